@@ -1,0 +1,53 @@
+"""Deviations: for every sample how far from what was owed, in distance, in altitude and on the needle's scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from legwise.model.arrays import FloatArray
+from legwise.model.track import AltitudeKind
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class JudgedAltitude:
+    """The altitude that is judged, and how well the log knows it. Arrays of shape (n,), read-only.
+
+    ``kind`` is None where the log holds no altitude; then ``altitude_ft`` is all NaN. ``altitude_ft`` is above mean sea level, corrected
+    for the setting where it was a pressure altitude. ``vertical_speed_fpm`` is recorded or derived from it. ``accuracy_ft`` is the channel's own 95 % accuracy;
+    ``against_assigned_ft`` the whole doubt when it is compared with an assigned (barometric) altitude, per sample, since the
+    atmosphere's part grows with height; ``against_glidepath_ft`` the doubt against a geometric glidepath. ``words`` say all this to a person.
+    """
+
+    kind: AltitudeKind | None
+    altitude_ft: FloatArray
+    vertical_speed_fpm: FloatArray
+    accuracy_ft: float
+    against_assigned_ft: FloatArray
+    against_glidepath_ft: FloatArray
+    words: str
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Deviations:
+    """Columns of shape (n,), read-only, NaN where not owed or not known. Signs: right of path and above path positive.
+
+    The names are the columns of ``samples.csv``; needles are deviation over full scale with the sign of the deviation.
+    """
+
+    cross_track_nm: FloatArray
+    along_track_to_go_nm: FloatArray
+    course_deg_true: FloatArray
+    track_error_deg: FloatArray
+    lateral_full_scale_nm: FloatArray
+    lateral_needle: FloatArray
+    vertical_path_ft: FloatArray
+    vertical_deviation_ft: FloatArray
+    vertical_full_scale_ft: FloatArray
+    vertical_needle: FloatArray
+    assigned_altitude_ft: FloatArray
+    altitude_error_ft: FloatArray
+    heading_error_deg: FloatArray
+    judged: JudgedAltitude
+    horizontal_accuracy_nm: float
+    horizontal_words: str
+    notes: tuple[str, ...] = ()
