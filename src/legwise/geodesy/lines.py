@@ -1,9 +1,9 @@
 """Geodesic lines as paths: what cross-track, distance to go and course are, exactly.
 
-The foot of the perpendicular is found by rounds: guess a foot, solve the geodesic triangle from it, move. A round shrinks the
-error by about the flattening (1/298), so two rounds reach a millimetre for legs of 250 NM; rounds go on until every
-position moved less than ``_SETTLED_NM``. The last correction uses the sphere that fits the ellipsoid at the foot, whose
-error over the remaining step is far below a millimetre.
+The foot of the perpendicular is found by rounds: guess a foot, solve the geodesic triangle from it, move. A round
+shrinks the error by about the flattening (1/298), so two rounds reach a millimetre for legs of 250 NM; rounds go on
+until every position moved less than ``_SETTLED_NM``. The last correction uses the sphere that fits the ellipsoid at
+the foot, whose error over the remaining step is far below a millimetre.
 """
 
 from __future__ import annotations
@@ -31,8 +31,9 @@ _MAX_ROUNDS = 12
 class GeodesicLine:
     """The geodesic that arrives at (``end_lat_deg``, ``end_lon_deg``) on ``end_course_deg_true``, ``length_nm`` long.
 
-    The line runs on past both its ends. ``start_course_deg_true`` is its course ``length_nm`` before the end (for a line without a start,
-    ``length_nm`` infinite, it equals the course at the end). Make one with :func:`line_between` or :func:`line_to`.
+    The line runs on past both its ends. ``start_course_deg_true`` is its course ``length_nm`` before the end (for a
+    line without a start, ``length_nm`` infinite, it equals the course at the end). Make one with
+    :func:`line_between` or :func:`line_to`.
     """
 
     end_lat_deg: float
@@ -61,12 +62,14 @@ class GeodesicLine:
                 break
             distance_nm, bearing_deg, _back = inverse(foot_lat, foot_lon, lat[open_], lon[open_])
             off_rad = np.radians(turn_deg(foot_course, bearing_deg))
-            radius_nm = _gaussian_radius_nm(foot_lat)
+            radius_nm = gaussian_radius_nm(foot_lat)
             arc = distance_nm / radius_nm
             step_nm = radius_nm * np.arctan2(np.sin(arc) * np.cos(off_rad), np.cos(arc))
             along_nm[open_] += step_nm
             cross_nm[open_] = radius_nm * np.arcsin(np.sin(arc) * np.sin(off_rad))
-            course_deg[open_] = foot_course
+            # The course turns with the meridians over the last step too.
+            turned_rad = step_nm / radius_nm * np.tan(np.radians(foot_lat)) * np.sin(np.radians(foot_course))
+            course_deg[open_] = foot_course + np.degrees(turned_rad)
             open_ = open_[np.abs(step_nm) > _SETTLED_NM]
             foot_lat, foot_lon, foot_course = direct(
                 self.end_lat_deg, self.end_lon_deg, self.end_course_deg_true, along_nm[open_]
@@ -110,7 +113,7 @@ def line_to(end_lat_deg: float, end_lon_deg: float, course_deg_true: float) -> G
     )
 
 
-def _gaussian_radius_nm(lat_deg: FloatArray) -> FloatArray:
+def gaussian_radius_nm(lat_deg: FloatArray) -> FloatArray:
     """Radius of the sphere that fits the ellipsoid at a latitude: the geometric mean of its principal radii. [NM]"""
     w2 = 1.0 - _E2 * np.sin(np.radians(lat_deg)) ** 2
     radius: FloatArray = _SEMI_MAJOR_NM * np.sqrt(1.0 - _E2) / w2

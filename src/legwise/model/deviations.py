@@ -12,10 +12,13 @@ from legwise.model.track import AltitudeKind
 class JudgedAltitude:
     """The altitude that is judged, and how well the log knows it. Arrays of shape (n,), read-only.
 
-    ``kind`` is None where the log holds no altitude; then ``altitude_ft`` is all NaN. ``altitude_ft`` is above mean sea level, corrected
-    for the setting where it was a pressure altitude. ``vertical_speed_fpm`` is recorded or derived from it. ``accuracy_ft`` is the channel's own 95 % accuracy;
-    ``against_assigned_ft`` the whole doubt when it is compared with an assigned (barometric) altitude, per sample, since the
-    atmosphere's part grows with height; ``against_glidepath_ft`` the doubt against a geometric glidepath. ``words`` say all this to a person.
+    ``kind`` is None where the log holds no altitude; then ``altitude_ft`` is all NaN. ``altitude_ft`` is above mean
+    sea level, corrected for the setting where it was a pressure altitude. ``vertical_speed_fpm`` is recorded or
+    derived from it. ``accuracy_ft`` is the channel's own 95 % accuracy; ``against_assigned_ft`` the whole doubt
+    when it is compared with an assigned (barometric) altitude, per sample, since the atmosphere's part grows with
+    height; ``against_glidepath_ft`` the doubt against a glidepath (in :class:`Deviations`: against the one owed at
+    the sample). ``words`` say all this to a person. ``geometric_altitude_ft`` is the altitude in space that is
+    compared with a straight glidepath, and ``geometric_kind`` its channel; None where it is ``altitude_ft`` itself.
     """
 
     kind: AltitudeKind | None
@@ -25,13 +28,16 @@ class JudgedAltitude:
     against_assigned_ft: FloatArray
     against_glidepath_ft: FloatArray
     words: str
+    geometric_altitude_ft: FloatArray | None = None
+    geometric_kind: AltitudeKind | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Deviations:
     """Columns of shape (n,), read-only, NaN where not owed or not known. Signs: right of path and above path positive.
 
-    The names are the columns of ``samples.csv``; needles are deviation over full scale with the sign of the deviation.
+    The names are the columns of ``samples.csv``; needles are deviation over full scale with the sign of the
+    deviation.
     """
 
     cross_track_nm: FloatArray
