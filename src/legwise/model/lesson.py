@@ -1,16 +1,18 @@
 """The lesson: what was to be flown, what was said, how it is to be judged. Keys are those of the lesson file.
 
 These are validated, frozen pydantic models, because the file *is* the type: every key stands here once, with its unit
-and its range. Reading TOML, line numbers, checks across keys and messages belong to :mod:`legwise.lessons`; looking fixes
-up belongs to :mod:`legwise.plan`.
+and its range. Reading TOML, line numbers, checks across keys and messages belong to :mod:`legwise.lessons`; looking
+fixes up belongs to :mod:`legwise.plan`.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+import re
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
+from pydantic_core import PydanticCustomError
 
 Turn = Literal["left", "right"]
 ApproachGuidance = Literal["LPV", "LP", "LNAV/VNAV", "LNAV", "ILS", "GLS", "LOC", "LDA", "SDF", "VOR", "NDB"]
@@ -35,9 +37,37 @@ QnhHpa = Annotated[float, Field(ge=850, le=1090)]
 QnhInhg = Annotated[float, Field(ge=25.0, le=32.2)]
 Speed = Annotated[float, Field(gt=0, le=700)]
 Distance = Annotated[float, Field(gt=0, le=300)]
-Ident = Annotated[str, Field(min_length=1, max_length=60)]
+Ident = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\s\x00-\x1f\x7f]+( [^\s\x00-\x1f\x7f]+)*$")]
 Words = Annotated[str, Field(max_length=2000)]
-Time = dt.datetime | dt.time | str
+Day = Annotated[dt.date, Field(ge=dt.date(1980, 1, 1), le=dt.date(2099, 12, 31))]
+
+_CLOCK = re.compile(r"(?P<minute>([01][0-9]|2[0-3]):[0-5][0-9])(?P<second>:[0-5][0-9](\.[0-9]{1,6})?)?Z?")
+
+
+def _checked_time(value: object) -> dt.datetime | dt.time | str:
+    """``value`` as a :data:`Time`; a text with seconds becomes a time, one with a date and an offset a date-time."""
+    if isinstance(value, str):
+        clock = _CLOCK.fullmatch(value)
+        if clock:
+            return dt.time.fromisoformat(value.removesuffix("Z")) if clock["second"] else clock["minute"]
+        try:
+            value = dt.datetime.fromisoformat(value)
+        except ValueError:
+            raise PydanticCustomError("not_a_time", "is no time of day") from None
+    if isinstance(value, dt.time):
+        if value.tzinfo is not None and value.tzinfo is not dt.UTC:
+            raise PydanticCustomError("time_with_zone", "is a time of day with a zone; times of day are UTC")
+        return value.replace(tzinfo=None)
+    if not isinstance(value, dt.datetime):
+        raise PydanticCustomError("not_a_time", "is no time of day")
+    if value.tzinfo is None:
+        raise PydanticCustomError("time_without_zone", "is a date and time without a zone")
+    if not 1980 <= value.year <= 2099:
+        raise PydanticCustomError("time_out_of_range", "is outside the years 1980 to 2099")
+    return value
+
+
+Time = Annotated[dt.datetime | dt.time | str, PlainValidator(_checked_time)]
 """An offset date-time, a local time read as UTC on the lesson's date, or ``"HH:MM"`` (known to the minute)."""
 
 
@@ -58,11 +88,11 @@ class LessonHead(Table):
     """``[lesson]``: which lesson, whose, when, by which standard."""
 
     title: Words | None = None
-    date: dt.date | None = None
+    date: Day | None = None
     student: Words | None = None
     instructor: Words | None = None
-    standard: str = "faa-instrument"
-    objective: Annotated[tuple[Objective, ...], Field(strict=False)] = ()
+    standard: Annotated[str, Field(min_length=1, max_length=1000)] = "faa-instrument"
+    objective: Annotated[tuple[Objective, ...], Field(strict=False, max_length=100)] = ()
     device: Literal["aeroplane", "simulator"] | None = None
 
 
@@ -122,11 +152,15 @@ class LessonFix(Table):
 
 
 class Route(Table):
-    """``[route]``: flight-plan text or a list of points, and the altitude filed."""
+    """``[route]``: flight-plan text or a list of points, and the altitude filed.
+
+    ``elements`` are the points of ``text``, filled in by :mod:`legwise.lessons`; they are no key of the file.
+    """
 
     text: Words | None = None
-    points: Annotated[tuple[Ident, ...], Field(strict=False)] | None = None
+    points: Annotated[tuple[Ident, ...], Field(strict=False, max_length=500)] | None = None
     altitude_ft: Altitude | None = None
+    elements: Annotated[tuple[str, ...], Field(strict=False, exclude=True)] = ()
 
 
 class AltitudeLimit(Table):
@@ -142,6 +176,17 @@ class Position(Table):
 
     lat_deg: Latitude
     lon_deg: Longitude
+
+
+def _centre_tag(value: object) -> str:
+    return "position" if isinstance(value, dict | Position) else "ident"
+
+
+Centre = Annotated[
+    Annotated[Ident, Tag("ident")] | Annotated[Position, Tag("position")],
+    Discriminator(_centre_tag),
+]
+"""The centre of an arc: the ident of a fix, or a position."""
 
 
 class LessonLeg(Table):
@@ -164,7 +209,7 @@ class LessonLeg(Table):
     inbound_course_deg_true: Direction | None = None
     radial_deg_mag: Direction | None = None
     radial_deg_true: Direction | None = None
-    centre: Ident | Position | None = None
+    centre: Centre | None = None
     radius_nm: Distance | None = None
     dme: Ident | None = None
     navaid: Ident | None = None
@@ -210,8 +255,8 @@ class LessonApproach(Table):
     course_half_width_at_threshold_ft: Annotated[float, Field(ge=100, le=500)] | None = None
     minima: Minima | None = None
     flown_minima: Minima | None = None
-    leg: Annotated[tuple[LessonLeg, ...], Field(strict=False)] = ()
-    missed: Annotated[tuple[LessonLeg, ...], Field(strict=False)] = ()
+    leg: Annotated[tuple[LessonLeg, ...], Field(strict=False, max_length=100)] = ()
+    missed: Annotated[tuple[LessonLeg, ...], Field(strict=False, max_length=100)] = ()
 
 
 class HoldInstruction(Table):
@@ -288,8 +333,19 @@ class ColumnChoice(Table):
     """A CSV column said by hand: its heading, and its unit and kind where they are not in the heading."""
 
     heading: Words
-    unit: str | None = None
-    kind: str | None = None
+    unit: Words | None = None
+    kind: Words | None = None
+
+
+def _column_tag(value: object) -> str:
+    return "choice" if isinstance(value, dict | ColumnChoice) else "heading"
+
+
+Column = Annotated[
+    Annotated[Words, Tag("heading")] | Annotated[ColumnChoice, Tag("choice")],
+    Discriminator(_column_tag),
+]
+"""A column said by hand: its heading alone, or with unit and kind."""
 
 
 class Lesson(Table):
@@ -300,16 +356,16 @@ class Lesson(Table):
 
     lesson: LessonHead = LessonHead()
     altimetry: Altimetry = Altimetry()
-    altimeter: Annotated[tuple[AltimeterSetting, ...], Field(strict=False)] = ()
+    altimeter: Annotated[tuple[AltimeterSetting, ...], Field(strict=False, max_length=500)] = ()
     accuracy: Accuracy = Accuracy()
     aircraft: Aircraft = Aircraft()
     navigation: Navigation = Navigation()
-    fix: Annotated[tuple[LessonFix, ...], Field(strict=False)] = ()
+    fix: Annotated[tuple[LessonFix, ...], Field(strict=False, max_length=5000)] = ()
     route: Route = Route()
-    approach: Annotated[tuple[LessonApproach, ...], Field(strict=False)] = ()
-    clearance: Annotated[tuple[Clearance, ...], Field(strict=False)] = ()
-    event: Annotated[tuple[Event, ...], Field(strict=False)] = ()
-    observed: Annotated[tuple[Observed, ...], Field(strict=False)] = ()
-    remark: Annotated[tuple[Remark, ...], Field(strict=False)] = ()
-    columns: dict[str, str | ColumnChoice] = Field(default_factory=dict)
+    approach: Annotated[tuple[LessonApproach, ...], Field(strict=False, max_length=50)] = ()
+    clearance: Annotated[tuple[Clearance, ...], Field(strict=False, max_length=2000)] = ()
+    event: Annotated[tuple[Event, ...], Field(strict=False, max_length=2000)] = ()
+    observed: Annotated[tuple[Observed, ...], Field(strict=False, max_length=500)] = ()
+    remark: Annotated[tuple[Remark, ...], Field(strict=False, max_length=2000)] = ()
+    columns: dict[str, Column] = Field(default_factory=dict, max_length=100)
     file: str = Field(default="", exclude=True)

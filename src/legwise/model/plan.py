@@ -5,6 +5,7 @@ Made by :mod:`legwise.plan` from a lesson; nothing here depends on what was flow
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
@@ -42,8 +43,8 @@ class Path(Protocol):
 class PathPosition:
     """Positions against a path: shape (n,) each.
 
-    ``cross_track_nm`` right of the path positive; ``to_go_nm`` from the foot of the perpendicular to the end of the path,
-    negative past it; ``course_deg_true`` of the path at the foot.
+    ``cross_track_nm`` right of the path positive; ``to_go_nm`` from the foot of the perpendicular to the end of the
+    path, negative past it; ``course_deg_true`` of the path at the foot.
     """
 
     cross_track_nm: FloatArray
@@ -126,9 +127,9 @@ class PlannedRunway:
 class PlannedApproach:
     """An approach: its legs in order (the first is usually an IF), its missed approach, its guidance and minima.
 
-    ``final_path`` is the final approach course line, ending at the runway threshold (or at the missed approach point where
-    there is no runway); positive to go before it. ``faf_to_go_nm`` is where the final approach fix lies on it. ``name`` is the procedure
-    identifier or title.
+    ``final_path`` is the final approach course line, ending at the runway threshold (or at the missed approach point
+    where there is no runway); positive to go before it. ``faf_to_go_nm`` is where the final approach fix lies on it.
+    ``procedure`` is the procedure's identifier or, where none was given, its title.
     """
 
     index: int
@@ -167,8 +168,9 @@ class PlannedApproach:
 class Plan:
     """Everything owed before anything was said.
 
-    ``route`` holds the legs between the route's points; ``notes`` says, in words, what was assumed or chosen (variation,
-    runway length, a leg superseded by the approach). ``source`` says where the route came from: "lesson", "--route", "track file" or "none".
+    ``route`` holds the legs between the route's points; ``notes`` says, in words, what was assumed or chosen
+    (variation, runway length, a leg superseded by the approach). ``source`` says where the route came from: "lesson",
+    "--route", "track file" or "none". ``fixes`` holds every fix by its ident, each ident once.
     """
 
     source: str
@@ -183,3 +185,83 @@ class Plan:
     def fix(self, ident: str) -> Fix | None:
         """The fix of that ident, or None."""
         return next((fix for fix in self.fixes if fix.ident == ident), None)
+
+    def approaches_named(self, cleared: str) -> tuple[PlannedApproach, ...]:
+        """The approaches that ``cleared`` of an instruction may mean, in the lesson's order.
+
+        AIRPORT, AIRPORT/PROCEDURE or AIRPORT/runway ident; case does not count, "RWY 27" and "27" stand for "RW27".
+        Several where only the airport or the runway was said and there are several to it: which one is meant shows
+        from what was flown already.
+        """
+        airport, _, rest = cleared.strip().casefold().partition("/")
+        there = tuple(approach for approach in self.approaches if approach.airport.casefold() == airport)
+        if not rest:
+            return there
+        by_name = tuple(item for item in there if rest in (item.procedure.casefold(), item.title.casefold()))
+        return by_name or tuple(item for item in there if _is_to_runway(item, rest))
+
+    def approach_named(self, cleared: str) -> PlannedApproach | None:
+        """The first of :meth:`approaches_named`, or None."""
+        return next(iter(self.approaches_named(cleared)), None)
+
+
+_RUNWAY = re.compile(r"(?:rw|rwy|runway)? ?([0-9]{1,2})([lrc]?)")
+_CODED_PROCEDURE = re.compile(r"([a-z])([0-9]{2}[lrc]?)(?:-?[a-z])?")
+# The letter of a coded procedure identifier (ARINC 424, route type; from memory): R27 is an RNAV approach to runway 27.
+_CODED_GUIDANCE: dict[str, tuple[ApproachGuidance, ...]] = {
+    "r": ("LPV", "LP", "LNAV/VNAV", "LNAV"),
+    "h": ("LPV", "LP", "LNAV/VNAV", "LNAV"),
+    "i": ("ILS",),
+    "j": ("GLS",),
+    "l": ("LOC",),
+    "x": ("LDA",),
+    "u": ("SDF",),
+    "v": ("VOR",),
+    "s": ("VOR",),
+    "d": ("VOR",),
+    "n": ("NDB",),
+    "q": ("NDB",),
+}
+_COORDINATES = re.compile(
+    r"(?P<lat>[0-9]{2})(?P<lat_min>[0-9]{2})?(?P<lat_s>[0-9]{2})?(?P<ns>[NS])"
+    r"(?P<lon>[0-9]{3})(?P<lon_min>[0-9]{2})?(?P<lon_s>[0-9]{2})?(?P<ew>[EW])"
+)
+
+
+def _is_to_runway(approach: PlannedApproach, said: str) -> bool:
+    """Whether ``said`` names the approach's runway, or is the coded identifier of its kind of approach to it."""
+    if approach.runway is None:
+        return False
+    runway = _bare_runway(approach.runway.ident)
+    coded = _CODED_PROCEDURE.fullmatch(said)
+    if coded and (approach.guidance is None or approach.guidance in _CODED_GUIDANCE.get(coded[1], ())):
+        return _bare_runway(coded[2]) == runway
+    return _bare_runway(said) == runway
+
+
+def _bare_runway(ident: str) -> str:
+    match = _RUNWAY.fullmatch(ident.casefold())
+    return f"{int(match[1])}{match[2]}" if match else ident.casefold()
+
+
+def coordinates_of(text: str) -> tuple[float, float] | None:
+    """Latitude and longitude [deg] of a position in flight-plan form, or None where ``text`` is no such position.
+
+    Degrees and minutes (``4630N02800W``) as in the flight plan's item 15 (FAA AIM, appendix 4); degrees alone
+    (``46N028W``) and seconds as well (``463000N0280000W``). Both halves must have the same parts; minutes and seconds
+    lie below 60.
+    """
+    match = _COORDINATES.fullmatch(text)
+    if match is None:
+        return None
+    halves = []
+    for degrees, minutes, seconds in (("lat", "lat_min", "lat_s"), ("lon", "lon_min", "lon_s")):
+        parts = [match[degrees], match[minutes] or "0", match[seconds] or "0"]
+        if int(parts[1]) >= 60 or int(parts[2]) >= 60:
+            return None
+        halves.append(int(parts[0]) + int(parts[1]) / 60.0 + int(parts[2]) / 3600.0)
+    same_form = (match["lat_min"] is None) == (match["lon_min"] is None)
+    same_form = same_form and (match["lat_s"] is None) == (match["lon_s"] is None)
+    if not same_form or halves[0] > 90 or halves[1] > 180:
+        return None
+    return (halves[0] if match["ns"] == "N" else -halves[0], halves[1] if match["ew"] == "E" else -halves[1])

@@ -1,0 +1,172 @@
+"""A lesson file's text to a :class:`Lesson`: TOML, then the model's ranges, then the checks across keys."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path, PurePath
+from typing import Any
+
+from pydantic import ValidationError
+
+from legwise.errors import LessonError
+from legwise.lessons.checks import cross_checks
+from legwise.lessons.lines import Place, line_map
+from legwise.lessons.messages import problem_of
+from legwise.lessons.not_yet import not_yet
+from legwise.lessons.problems import Problem, error_for, line_of
+from legwise.lessons.route_text import split_route_text
+from legwise.lessons.words import plain, trimmed
+from legwise.model.lesson import Lesson
+
+MAX_BYTES = 2_000_000
+"""No lesson needs more; a larger file is something else."""
+
+MAX_VALUES = 60_000
+"""Keys, tables and list items together; a lesson with 5,000 fixes has half of that."""
+
+_MOST_WORDED = 20
+_SYNTAX_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
+_UNQUOTED_MINUTE = re.compile(r"=\s*([0-2][0-9]:[0-5][0-9])\s*(?:[,}#]|$)")
+# The parser's work grows with the square of a dotted key's parts: such a key is refused before it is parsed.
+_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""")
+
+
+def read_lesson(path: Path) -> Lesson:
+    """The lesson in the file at ``path``.
+
+    Raises
+    ------
+    LessonError
+        The file is missing, is no regular file, is larger than ``MAX_BYTES`` or not UTF-8; or see :func:`parse_lesson`.
+    """
+    where = str(path)
+    try:
+        if path.is_dir():
+            raise LessonError("this is a directory", where=where, remedy="Give the lesson file (TOML) in it.")
+        if path.exists() and not path.is_file():
+            raise LessonError("this is no regular file", where=where, remedy="Give a lesson file (TOML).")
+        with path.open("rb") as stream:
+            content = stream.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise LessonError("there is no such file", where=where, remedy="Check the name of the lesson file.") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise LessonError(f"the file can't be read: {plain(str(reason))}", where=where) from None
+    if len(content) > MAX_BYTES:
+        raise LessonError(
+            f"the file is larger than {MAX_BYTES // 1_000_000} MB", where=where, remedy="A lesson file is a short text."
+        )
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise LessonError(
+            "the text is not UTF-8",
+            where=f"{where}, line {line}",
+            remedy="Save the file again as UTF-8; an accented letter or a degree sign is the usual culprit.",
+        ) from None
+    return parse_lesson(text, file=where)
+
+
+def parse_lesson(text: str, *, file: str) -> Lesson:
+    """The lesson that ``text`` holds; ``file`` names it in messages.
+
+    Raises
+    ------
+    LessonError
+        Naming the file, the line, the key, what was found and what is expected: for TOML that can't be parsed, an
+        unknown key, a value out of its range, or keys that contradict each other.
+    NotYetError
+        For what the lesson format knows and this version does not read.
+    """
+    data = _parsed(text, file=file)
+    if not data:
+        return Lesson(file=PurePath(file).name)
+    lines = line_map(text)
+    if len(lines) > MAX_VALUES:
+        raise LessonError(
+            f"the file holds more than {MAX_VALUES:,} values", where=file, remedy="A lesson file is a short text."
+        )
+    problems = not_yet(data)
+    if not problems:
+        lesson, problems = _validated(data, lines, file=file)
+        problems = problems or cross_checks(lesson)
+        if not problems:
+            return _with_route_elements(lesson, where=file, line=lines.get(("route", "text")))
+    raise error_for(problems, file=file, data=data, lines=lines)
+
+
+def _parsed(text: str, *, file: str) -> dict[str, object]:
+    endless = _ENDLESS_KEY.search(text)
+    if endless:
+        line = text.count("\n", 0, endless.start()) + 1
+        raise LessonError(
+            "a key of more than 20 parts", where=f"{file}, line {line}", remedy="No key of a lesson needs that many."
+        )
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _syntax_error(str(error), text, file=file) from None
+    except RecursionError:
+        raise LessonError(
+            "lists or tables are nested too deeply", where=file, remedy="No table of a lesson needs that."
+        ) from None
+    except ValueError as error:
+        raise LessonError(f"this is not TOML: {plain(str(error))}", where=file) from None
+
+
+def _syntax_error(words: str, text: str, *, file: str) -> LessonError:
+    """The parser's message with its line, and a remedy where the slip is a usual one."""
+    place = _SYNTAX_PLACE.search(words)
+    rows = text.split("\n")
+    number = int(place[1]) if place and place[1] else len(rows)
+    what = words[: place.start()] if place else words
+    row = rows[min(number, len(rows)) - 1]
+    remedy = "The line reads: " + plain(row.strip()) if row.strip() else "Something before the end is not closed."
+    minute = _UNQUOTED_MINUTE.search(row)
+    if minute:
+        remedy = f'A time to the minute stands in quotes: "{minute[1]}".'
+    return LessonError(
+        f"this is not TOML: {plain(what[:1].lower() + what[1:])}", where=f"{file}, line {number}", remedy=remedy
+    )
+
+
+def _validated(data: Mapping[str, object], lines: Mapping[Place, int], *, file: str) -> tuple[Lesson, list[Problem]]:
+    """The lesson and no problem, or an empty lesson and what is wrong."""
+    # ``file`` and ``elements`` are fields of the model that the file itself may not set.
+    errors: list[dict[str, Any]] = [
+        {"type": "extra_forbidden", "loc": place, "input": None} for place in _keys_of_our_own(data)
+    ]
+    given = {key: value for key, value in data.items() if key != "file"}
+    lesson = Lesson()
+    try:
+        lesson = Lesson.model_validate({**given, "file": PurePath(file).name})
+    except ValidationError as error:
+        errors += [dict(item) for item in error.errors(include_url=False)]
+    # Words are found for the first ones alone: there may be hundreds of thousands.
+    errors.sort(key=lambda item: (item["type"] == "missing", line_of(trimmed(item["loc"], data), lines)))
+    problems = [problem_of(item, data) for item in errors[:_MOST_WORDED]]
+    problems += [Problem(place=trimmed(item["loc"], data), message="", weight=2) for item in errors[_MOST_WORDED:]]
+    return lesson, problems
+
+
+def _keys_of_our_own(data: Mapping[str, object]) -> list[Place]:
+    places: list[Place] = [("file",)] if "file" in data else []
+    route = data.get("route")
+    return [*places, ("route", "elements")] if isinstance(route, Mapping) and "elements" in route else places
+
+
+def _with_route_elements(lesson: Lesson, *, where: str, line: int | None) -> Lesson:
+    """``lesson`` with the points of its route text, if it has one."""
+    if lesson.route.text is None:
+        return lesson
+    known = {fix.ident for fix in lesson.fix}
+    for approach in lesson.approach:
+        known.add(approach.airport)
+        if approach.runway is not None:
+            known.add(approach.runway.ident)
+    place = f"{where}, line {line}, [route] text" if line else f"{where}, [route] text"
+    elements = tuple(element.text for element in split_route_text(lesson.route.text, where=place, known=known))
+    return lesson.model_copy(update={"route": lesson.route.model_copy(update={"elements": elements})})
