@@ -1,4 +1,5 @@
-"""Results: what a debrief says, as immutable values. Field names are those of ``debrief.json`` (``from_`` for ``from``).
+"""Results: what a debrief says, as immutable values. Field names are those of ``debrief.json`` (``from_`` for
+``from``).
 
 Times are aware UTC datetimes; None stands for what was not recorded or did not happen.
 """
@@ -131,8 +132,11 @@ class ClearanceResult:
 class Finding:
     """A limit, the worst value, when, how long, how sure, and where the limit was published.
 
-    ``limit`` is the bound on the side of ``worst``, without sign; ``uncertainty`` 95 % in the same ``unit``; ``outside_s`` counts the time beyond
-    the limit, doubt not added; ``correcting_after_s`` runs from the limit to the first movement back.
+    ``limit`` is the bound on the side of ``worst``, without sign; ``uncertainty`` 95 % in the same ``unit``;
+    ``outside_s`` counts the time beyond the limit, doubt not added; ``correcting_after_s`` runs from the limit to the
+    first movement back. ``segment`` is the stretch of flight in words, ``owed`` what was assigned or published (an
+    altitude, a heading), None where the limit is about a path; ``owed_as`` how an altitude at a fix was: "at", "at or
+    above", "at or below", "between".
     """
 
     id: str
@@ -154,6 +158,9 @@ class Finding:
     source: str
     leg: str | None
     reason: str
+    segment: str = ""
+    owed: float | None = None
+    owed_as: Literal["", "at", "at or above", "at or below", "between"] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
