@@ -247,3 +247,14 @@ def test_nothing_is_inferred_on_the_clean_flight(debriefed: Debriefs) -> None:
     kinds = [(entry["origin"], entry["kind"]) for entry in debriefed("clean_lpv").document["clearances"]]
 
     assert [kind for origin, kind in kinds if origin == "inferred"] == []
+
+
+def test_the_planted_offset_is_told_though_it_is_within_the_limit(debriefed: Debriefs) -> None:
+    texts = [fact["text"] for fact in debriefed("vectors_and_dip").document["facts"]]
+
+    assert any(text.startswith("On CALDU to NORVI the track ran 0.40 NM right of course for") for text in texts), texts
+
+
+@pytest.mark.parametrize("name", ["clean_lpv", "nothing_said"])
+def test_no_offset_is_told_where_none_was_flown(name: str, debriefed: Debriefs) -> None:
+    assert not [fact for fact in debriefed(name).document["facts"] if "of course for" in fact["text"]]

@@ -136,7 +136,7 @@ def _found(flight: Flight, passage: Passage, tolerance: Tolerance) -> Finding:
     series = Series(
         index=np.array([passage.sample]),
         time_s=flight.time_s[[passage.sample]],
-        value=np.array([altitude_ft - bound_ft]),
+        value=np.array([_beyond_ft(altitude_ft, low_ft, high_ft, bound_ft)]),
         doubt=flight.deviations.judged.against_assigned_ft[[passage.sample]],
         low=np.array([low]),
         high=np.array([high]),
@@ -149,9 +149,20 @@ def _found(flight: Flight, passage: Passage, tolerance: Tolerance) -> Finding:
         fix=passage.fix,
         owed=bound_ft,
         owed_as=_kind(low_ft, high_ft),
-        extra=f"{origin} at {passage.fix}: {_words(low_ft, high_ft)}.",
+        extra=f"{origin} at {passage.fix}: {_words(low_ft, high_ft)}; crossed at {altitude_ft:,.0f} ft.",
     )
     return found(flight, tolerance, series, about, instant_only=True)
+
+
+def _beyond_ft(altitude_ft: float, low_ft: float | None, high_ft: float | None, bound_ft: float) -> float:
+    """How far the altitude is beyond its bound; 0 with room to spare on the open side, where nothing was owed. [ft]"""
+    if low_ft is None and high_ft is not None:
+        return max(altitude_ft - bound_ft, 0.0)
+    if high_ft is None and low_ft is not None:
+        return min(altitude_ft - bound_ft, 0.0)
+    if low_ft != high_ft and low_ft is not None and high_ft is not None and low_ft <= altitude_ft <= high_ft:
+        return 0.0
+    return altitude_ft - bound_ft
 
 
 def _nearest(

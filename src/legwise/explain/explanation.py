@@ -4,6 +4,7 @@ empty here."""
 from __future__ import annotations
 
 from legwise.explain.facts import facts_of
+from legwise.explain.offsets import offset_facts
 from legwise.explain.practice import next_lesson, work_on
 from legwise.explain.praise import went_well
 from legwise.explain.questions import questions
@@ -17,19 +18,18 @@ from legwise.model.track import Track
 
 
 def explain(
-    track: Track,  # noqa: ARG001
+    track: Track,
     plan: Plan,
     lesson: Lesson,  # noqa: ARG001
     alignment: Alignment,
-    deviations: Deviations,  # noqa: ARG001
+    deviations: Deviations,
     assessment: Assessment,
     standard: Standard,
 ) -> Explanation:
     """The summary of a flight from its findings: at most three lines went well, three to work on, a drill for each.
 
     Nothing is invented: praise comes only from limits kept for certain, and where nothing is outside the summary says
-    so. No cause is named here: a cause needs evidence that this function does not weigh (``track``, ``lesson`` and
-    ``deviations`` are for that).
+    so. No cause is named here: a cause needs evidence that this function does not weigh (``lesson`` is for that).
     """
     summary = Summary(
         went_well=went_well(assessment),
@@ -37,5 +37,6 @@ def explain(
         next_lesson=next_lesson(assessment, standard),
         questions=questions(alignment, assessment),
     )
-    facts = sorted((*alignment.facts, *facts_of(plan, assessment)), key=lambda fact: fact.time_s)
+    told = (*alignment.facts, *facts_of(plan, assessment), *offset_facts(track, alignment, deviations))
+    facts = sorted(told, key=lambda fact: fact.time_s)
     return Explanation(causes=(), summary=summary, facts=tuple(facts))

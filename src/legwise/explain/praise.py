@@ -22,9 +22,6 @@ _RANK: dict[Quantity, int] = {
 LONG_S = 60.0
 """A stretch kept for less than this says little. Common practice, no published source. [s]"""
 
-NEAR_FT = 150.0
-"""A restriction met with no more than this to spare is worth saying. Common practice, no published source. [ft]"""
-
 
 def went_well(assessment: Assessment) -> tuple[str, ...]:
     """At most three lines, one for each kind of limit before a second of one kind; empty where none was kept for
@@ -40,13 +37,8 @@ def went_well(assessment: Assessment) -> tuple[str, ...]:
 
 
 def _is_telling(finding: Finding) -> bool:
-    """A fix crossed far above a published minimum shows no skill, and one crossed a little below it is no praise."""
-    if phrases.quantity_of(finding) is not Quantity.CROSSING_ALTITUDE or finding.worst is None:
-        return True
-    missed = (finding.owed_as == "at or above" and finding.worst < 0) or (
-        finding.owed_as == "at or below" and finding.worst > 0
-    )
-    return not missed and abs(finding.worst) <= NEAR_FT
+    """A fix crossed above a published minimum shows no skill, and one crossed a little below it is no praise."""
+    return phrases.quantity_of(finding) is not Quantity.CROSSING_ALTITUDE or finding.owed_as == "at"
 
 
 def _kind(finding: Finding) -> tuple[str, bool]:
@@ -79,9 +71,8 @@ def _said(finding: Finding) -> str:
 
 
 def _published(finding: Finding) -> str:
-    """The value against the altitude at the fix, which may be a bound with room on one side."""
+    """The value against the altitude at the fix."""
     owed = f"{finding.owed:,.0f} ft" if finding.owed is not None else "the altitude there"
-    published = f", published {finding.owed_as} it" if finding.owed_as in {"at or above", "at or below"} else ""
     if finding.worst is None or round(abs(finding.worst)) == 0:
-        return f"at {owed}{published}"
-    return f"{abs(finding.worst):,.0f} ft {'above' if finding.worst > 0 else 'below'} {owed}{published}"
+        return f"at {owed}"
+    return f"{abs(finding.worst):,.0f} ft {'above' if finding.worst > 0 else 'below'} {owed}"
