@@ -1,1 +1,5 @@
-"""..."""
+"""The command line: arguments in, exit status out; a module a verb."""
+
+from legwise.cli.app import main
+
+__all__ = ["main"]

@@ -1,0 +1,7 @@
+"""``python -m legwise``."""
+
+import sys
+
+from legwise.cli import main
+
+sys.exit(main())

@@ -1,0 +1,166 @@
+"""What is said on the terminal: results on standard output, everything else on standard error, short and safe."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import platform
+import sys
+import tempfile
+import time
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final
+
+from legwise import __version__
+from legwise.errors import LegwiseError, OutputError
+
+MOST_LINES: Final = 10
+"""A message of the command line is never longer."""
+LONGEST_LINE: Final = 400
+
+
+def printable(text: str) -> str:
+    """``text`` with whatever could steer a terminal written as an escape; newlines stay."""
+    return "".join(
+        char if char.isprintable() or char == "\n" else char.encode("unicode_escape").decode("ascii") for char in text
+    )
+
+
+def report_error(error: LegwiseError) -> None:
+    """Tell what is wrong with the input or the call."""
+    text = printable(str(error))
+    lines = (text if text.startswith("legwise") else f"legwise: {text}").split("\n")
+    if len(lines) > MOST_LINES:  # the remedy, which comes last, is worth more than the middle
+        lines = [*lines[: MOST_LINES - 2], "  ...", lines[-1]]
+    _complain("\n".join(_clipped(line, LONGEST_LINE) for line in lines))
+
+
+def report_interruption() -> None:
+    """Tell that the run was broken off."""
+    _complain("legwise: interrupted; nothing was written")
+
+
+def report_fault(error: Exception, argv: Sequence[str]) -> None:
+    """Tell in one line that Legwise itself is at fault, and keep the details in a file."""
+    what = " ".join(printable(f"{type(error).__name__}: {error}").split())
+    details = "".join(traceback.format_exception(error))
+    text = f"legwise {__version__}, Python {platform.python_version()}\narguments: {list(argv)}\n\n{details}"
+    try:
+        handle, place = tempfile.mkstemp(prefix="legwise-fault-", suffix=".log")
+        with os.fdopen(handle, "w", encoding="utf-8", errors="backslashreplace") as file:
+            file.write(text)
+        where = f"the details are in {place}"
+    except OSError as failure:
+        where = f"the details could not be kept ({failure.strerror})"
+    _complain(f"legwise: a fault of Legwise's own, {where}: {_clipped(what, 160)}")
+
+
+def say(text: str) -> None:
+    """A result for a person, on standard output."""
+    encoding = sys.stdout.encoding or "utf-8"
+    with _standard_output():
+        print(printable(text).encode(encoding, "backslashreplace").decode(encoding))
+
+
+def hand_over(text: str) -> None:
+    """A result for a program: the text as UTF-8 whatever the terminal speaks."""
+    with _standard_output():
+        sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        sys.stdout.buffer.flush()
+
+
+def finish_output() -> None:
+    """Whatever was said is out.
+
+    Raises
+    ------
+    OutputError
+        It can't be: a full disk, say.
+    BrokenPipeError
+        Whoever read it has seen enough.
+    """
+    with _standard_output():
+        sys.stdout.flush()
+
+
+def abandon_output() -> None:
+    """Nothing more can be said; without this Python would complain once more when it ends."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+class Console:
+    """How much is said: results unless ``quiet``, each step with its time when ``verbose``."""
+
+    def __init__(self, *, quiet: bool, verbose: bool) -> None:
+        self.quiet = quiet
+        self.verbose = verbose
+
+    def tell(self, text: str) -> None:
+        """A line of the result, unless all is to be quiet."""
+        if not self.quiet:
+            say(text)
+
+    def explain(self, text: str) -> None:
+        """A line on standard error for who wants to know more."""
+        if self.verbose:
+            _complain(printable(text))
+
+    @contextlib.contextmanager
+    def progress(self, total: int) -> Iterator[Callable[[str], None]]:
+        """Tells each step as it begins: as a bar on a terminal, as lines with times when verbose, else not at all."""
+        if self.verbose:
+            with self._timed() as begin:
+                yield begin
+        elif not self.quiet and sys.stderr.isatty():
+            from tqdm import tqdm
+
+            with tqdm(total=total, leave=False, bar_format="{bar:20} {desc}") as bar:
+
+                def advance(label: str) -> None:
+                    bar.set_description_str(printable(label))
+                    bar.update()
+
+                yield advance
+        else:
+            yield lambda _: None
+
+    @contextlib.contextmanager
+    def _timed(self) -> Iterator[Callable[[str], None]]:
+        running: list[tuple[str, float]] = []
+
+        def finish() -> None:
+            for label, began in running:
+                self.explain(f"{label}: {time.perf_counter() - began:.2f} s")
+            running.clear()
+
+        def begin(label: str) -> None:
+            finish()
+            running.append((label, time.perf_counter()))
+
+        yield begin
+        finish()
+
+
+@contextlib.contextmanager
+def _standard_output() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        abandon_output()
+        raise
+    except OSError as error:
+        abandon_output()
+        reason = (error.strerror or str(error)).lower()
+        raise OutputError(f"standard output can't be written: {reason}", remedy="Send it somewhere else.") from error
+
+
+def _clipped(text: str, longest: int) -> str:
+    return text if len(text) <= longest else f"{text[: longest - 3]}..."
+
+
+def _complain(text: str) -> None:
+    with contextlib.suppress(BrokenPipeError):  # nobody listens: the exit status still tells
+        print(text, file=sys.stderr)

@@ -1,0 +1,60 @@
+"""``legwise debrief``: the main job."""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from typing import Final
+
+from legwise.cli.options import add_track, console_of, flight_name, inputs_of, lesson_of, track_of
+from legwise.errors import NotYetError
+
+HELP: Final = "debrief a flight: a page, a JSON file and a table"
+DESCRIPTION: Final = "Writes debrief.html, debrief.json and samples.csv into a folder."
+FOLDER: Final = pathlib.Path("reports")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``legwise debrief``."""
+    add_track(parser)
+    parser.add_argument(
+        "--out", metavar="DIR", type=pathlib.Path, help="where to write (default: reports/<track name>)"
+    )
+    parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
+    parser.add_argument("--approach", metavar="AIRPORT/PROCEDURE", help="needs navigation data (not in this version)")
+    parser.add_argument("--navdata", metavar="FILE", help="navigation data (not in this version)")
+    parser.add_argument("--standard", metavar="NAME|FILE", help="the standard, in place of the lesson's")
+
+
+def run(args: argparse.Namespace) -> None:
+    """Read, debrief, write."""
+    _refuse_what_is_not_there(args)
+    from legwise.cli.words import debrief_lines
+    from legwise.output import check_result_folder, result_folder
+    from legwise.pipeline import STAGES, debrief
+
+    out = args.out or FOLDER / flight_name(args.track)
+    inputs = inputs_of(args)
+    check_result_folder(out, inputs)
+    console = console_of(args)
+    with console.progress(len(STAGES) + 2) as progress:
+        progress("read")
+        lesson = lesson_of(args)
+        track = track_of(args, lesson)
+        done = debrief(track, lesson, route=args.route, standard=args.standard, progress=progress)
+        progress("write")
+        with result_folder(out, inputs) as folder:
+            done.write_into(folder)
+    for line in debrief_lines(done):
+        console.tell(line)
+    console.tell(str(out / "debrief.html"))
+
+
+def _refuse_what_is_not_there(args: argparse.Namespace) -> None:
+    for option, value in (("--approach", args.approach), ("--navdata", args.navdata)):
+        if value is not None:
+            raise NotYetError(
+                f"{option} needs navigation data, which this version does not read yet",
+                where="legwise debrief",
+                remedy="Write the fixes and the approach into a lesson file, and name it with --lesson.",
+            )

@@ -1,0 +1,273 @@
+"""One flight, from its files to its debrief: the only place that knows the order of the stages."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import pathlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from legwise import __version__, lessons, tracks
+from legwise.align import align
+from legwise.assess import assess
+from legwise.errors import StandardError
+from legwise.explain import explain
+from legwise.measure import judge_altitude, measure
+from legwise.model.instants import instant
+from legwise.model.lesson import ColumnChoice, Lesson
+from legwise.model.plan import Plan
+from legwise.model.results import ApproachResult, DebriefResult, Finding, LegResult, TrackSummary
+from legwise.model.standard import Standard
+from legwise.model.track import Track
+from legwise.output import write_file, written_beside
+from legwise.plan import make_plan
+from legwise.standards import standard_named
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from plotly.graph_objects import Figure
+
+Columns = Mapping[str, str | ColumnChoice]
+Progress = Callable[[str], None]
+"""Told the name of each stage as it begins."""
+
+STAGES = ("plan", "align", "measure", "assess", "explain")
+UTC_OFFSET_KEY = "utc_offset"
+"""The one key of a ``[columns]`` table that names no column."""
+
+
+def _silent(stage: str) -> None:
+    """Nobody is told."""
+
+
+def read_lesson(path: str | os.PathLike[str]) -> Lesson:
+    """Read and check a lesson file, and whatever files it names.
+
+    Raises
+    ------
+    LessonError
+        The file can't be read, or a key, value or table in it is wrong; the message names line and remedy.
+    """
+    return lessons.read_lesson(pathlib.Path(path))
+
+
+def read_track(
+    path: str | os.PathLike[str],
+    *,
+    columns: Columns | None = None,
+    utc_offset: str | None = None,
+    date: dt.date | None = None,
+    lesson: Lesson | None = None,
+) -> Track:
+    """Read a track file and mend it; what was mended is counted in ``track.faults``.
+
+    Parameters
+    ----------
+    path
+        A GPX or CSV file, plain, gzip-compressed, or alone in a zip. The kind is found by content.
+    columns
+        Headings of a CSV file said by hand, as in a lesson's ``[columns]``.
+    utc_offset
+        ``±HH:MM``, for a log that keeps local time.
+    date
+        For a log whose times have no date: the date of its first sample.
+    lesson
+        Its ``[columns]`` and ``[lesson] date`` serve where ``columns``, ``utc_offset`` and ``date`` are not given.
+
+    Raises
+    ------
+    TrackError
+        The file is missing, is no track, or has no usable times or positions; the message names line and remedy.
+    """
+    said: dict[str, str | ColumnChoice] = dict(lesson.columns) if lesson else {}
+    lesson_offset = said.pop(UTC_OFFSET_KEY, None)
+    if columns is not None:
+        said = {key: choice for key, choice in columns.items() if key != UTC_OFFSET_KEY}
+        lesson_offset = columns.get(UTC_OFFSET_KEY, lesson_offset)
+    raw = tracks.read_raw_track(
+        pathlib.Path(path),
+        columns=said,
+        utc_offset=utc_offset or (lesson_offset if isinstance(lesson_offset, str) else None),
+        date=date or (lesson.lesson.date if lesson else None),
+    )
+    return tracks.mend(raw)
+
+
+def inspect_track(track: Track, lesson: Lesson | None = None) -> TrackSummary:
+    """What is in a log; nothing is judged."""
+    return tracks.summarise(track, judge_altitude(track, lesson or Lesson()).kind)
+
+
+def plan_for(lesson: Lesson, *, date: dt.date, route: str | None = None, track: Track | None = None) -> Plan:
+    """The plan of a lesson, or of a route text in place of the lesson's, or of the route in the track file.
+
+    ``date`` decides the magnetic variation. Which source was taken stands in ``plan.source``.
+
+    Raises
+    ------
+    PlanError
+        A fix or a leg can't be resolved.
+    """
+    from_track = track.route if track else ()
+    waypoints = track.waypoints if track else ()
+    points: tuple[str, ...] | None = None
+    if route is not None:
+        known = [*(fix.ident for fix in lesson.fix), *(point.ident for point in (*from_track, *waypoints))]
+        points = tuple(element.text for element in lessons.split_route_text(route, where="the route text", known=known))
+    return make_plan(
+        lesson,
+        date=date,
+        route=points,
+        route_source="lesson" if route is None else "--route",
+        track_route=from_track,
+        waypoints=waypoints,
+    )
+
+
+def debrief(
+    track: Track,
+    lesson: Lesson | None = None,
+    *,
+    route: str | None = None,
+    standard: str | None = None,
+    progress: Progress = _silent,
+) -> Debrief:
+    """Debrief one flight.
+
+    Parameters
+    ----------
+    track
+        As :func:`read_track` gives it.
+    lesson
+        As :func:`read_lesson` gives it. Without one, or with one that has no route, the track file's own route serves;
+        without any the debrief is smaller and says so.
+    route
+        Flight-plan text in place of the lesson's route.
+    standard
+        The name of a standard, or the path of one's own, in place of the lesson's.
+    progress
+        Told the name of each of ``STAGES`` as it begins.
+
+    Raises
+    ------
+    PlanError, StandardError, LessonError
+        What was to be flown can't be resolved.
+    """
+    lesson = lesson or Lesson()
+    rules = standard_named(standard) if standard else _standard_of(lesson)
+    judged = judge_altitude(track, lesson)
+
+    progress("plan")
+    plan = plan_for(lesson, date=instant(track.first_time_s).date(), route=route, track=track)
+    progress("align")
+    alignment = align(track, plan, lesson, judged)
+    progress("measure")
+    deviations = measure(track, plan, lesson, alignment, judged)
+    progress("assess")
+    assessment = assess(track, plan, lesson, alignment, deviations, rules)
+    progress("explain")
+    explanation = explain(track, plan, lesson, alignment, deviations, assessment, rules)
+
+    return Debrief(
+        DebriefResult(
+            track=track,
+            lesson=lesson,
+            plan=plan,
+            alignment=alignment,
+            deviations=deviations,
+            standard=rules,
+            summary_of_track=tracks.summarise(track, judged.kind),
+            assessment=assessment,
+            explanation=explanation,
+            version=__version__,
+        )
+    )
+
+
+def _standard_of(lesson: Lesson) -> Standard:
+    """The lesson's standard; an unknown one is told by its place in the lesson."""
+    try:
+        return standard_named(lesson.lesson.standard)
+    except StandardError as error:
+        where = f"{lesson.file}, [lesson] standard".removeprefix(", ")
+        raise StandardError(error.message, where=where, remedy=error.remedy) from None
+
+
+@dataclass(frozen=True, eq=False)
+class Debrief:
+    """A debriefed flight: its figures as values, as a table, as pictures and as files."""
+
+    result: DebriefResult
+
+    @cached_property
+    def samples(self) -> pd.DataFrame:
+        """One row for each kept sample: the table of ``samples.csv``, unrounded."""
+        from legwise.record import samples_frame
+
+        return samples_frame(self.result)
+
+    @property
+    def legs(self) -> tuple[LegResult, ...]:
+        """The legs in the order flown."""
+        return self.result.assessment.legs
+
+    @property
+    def approaches(self) -> tuple[ApproachResult, ...]:
+        """The approaches in the order flown."""
+        return self.result.assessment.approaches
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Against the standard (not a grade)."""
+        return self.result.assessment.findings
+
+    def figures(self) -> dict[str, Figure]:
+        """The page's pictures as Plotly figures, by name."""
+        from legwise.report import figures_of, view_of
+
+        figures: dict[str, Any] = figures_of(view_of(self.result))
+        return figures
+
+    def html(self) -> str:
+        """The page: one file that needs no network."""
+        from legwise.report import render, view_of
+
+        return render(view_of(self.result))
+
+    def json(self) -> str:
+        """The text of ``debrief.json``."""
+        from legwise.record import record_json
+
+        return record_json(self.result)
+
+    def to_html(self, path: str | os.PathLike[str]) -> None:
+        """Write the page.
+
+        Raises
+        ------
+        OutputError
+            The place can't be written; nothing is left half-written.
+        """
+        write_file(pathlib.Path(path), self.html())
+
+    def to_json(self, path: str | os.PathLike[str]) -> None:
+        """Write ``debrief.json``. Raises OutputError as :meth:`to_html`."""
+        write_file(pathlib.Path(path), self.json())
+
+    def to_samples(self, path: str | os.PathLike[str]) -> None:
+        """Write ``samples.csv``. Raises OutputError as :meth:`to_html`."""
+        from legwise.record import write_samples
+
+        with written_beside(pathlib.Path(path)) as part:
+            write_samples(self.result, part)
+
+    def write_into(self, folder: pathlib.Path) -> None:
+        """Write the three files of a debrief into a folder made for them."""
+        from legwise.record import write_samples
+
+        (folder / "debrief.html").write_text(self.html(), encoding="utf-8", newline="\n")
+        (folder / "debrief.json").write_text(self.json(), encoding="utf-8", newline="\n")
+        write_samples(self.result, folder / "samples.csv")
