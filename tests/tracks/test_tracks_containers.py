@@ -1,0 +1,163 @@
+"""The file around the track: gzip, zip, what is no file, what unpacks too far, what is not read yet."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import io
+import os
+import zipfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import pytest
+
+from legwise.errors import LegwiseError, TrackFileError, TrackFormatError
+from legwise.model.track import RawTrack
+from legwise.tracks import ReadLimits, mend, read_raw_track
+
+Log = Callable[..., Path]
+Recording = Callable[[str], Path]
+
+CSV = "time_utc,latitude,longitude,altitude_ft\n" + "".join(
+    f"2026-04-18T13:12:{second:02d}Z,46.5{second:02d},-28.0,{3000 + second}\n" for second in range(20)
+)
+
+
+def zipped(members: Mapping[str, str | bytes]) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in members.items():
+            archive.writestr(name, content)
+    return buffer.getvalue()
+
+
+def same(one: RawTrack, other: RawTrack) -> bool:
+    return all(
+        (getattr(one.samples, name) == getattr(other.samples, name)).all()
+        for name in ("time_s", "lat_deg", "lon_deg", "line")
+    )
+
+
+@pytest.mark.parametrize("pack", [gzip.compress, lambda data: zipped({"a.gpx": data})], ids=["gzip", "zip"])
+@pytest.mark.parametrize("name", ["gpx_hike_2.gpx", "gpx_car.gpx"])
+def test_a_packed_track_is_the_track(name: str, pack: Callable[[bytes], bytes], recording: Recording, log: Log) -> None:
+    packed = pack(recording(name).read_bytes())
+    raw = read_raw_track(log(packed, "flight.csv"))
+
+    assert same(raw, read_raw_track(recording(name)))
+    assert raw.source.container
+    assert raw.source.sha256 == hashlib.sha256(packed).hexdigest()
+
+
+def test_the_kind_is_found_by_content_not_by_name(recording: Recording, log: Log) -> None:
+    assert read_raw_track(log(CSV, "flight.gpx")).source.format == "CSV"
+    assert read_raw_track(log(recording("gpx_car.gpx").read_bytes(), "flight.csv.zip")).source.format == "GPX"
+
+
+def test_a_track_beside_other_files_in_a_zip_is_found(log: Log) -> None:
+    content = zipped({"__MACOSX/._flight.csv": b"\0\5", "readme.txt": "hello", "a/flight.dat": CSV, ".x": "y"})
+
+    assert len(read_raw_track(log(content)).samples) == 20
+
+
+def test_a_name_that_climbs_out_of_the_zip_writes_nothing(log: Log, tmp_path: Path) -> None:
+    content = zipped({"a/../../evil.csv": CSV})
+    before = sorted(tmp_path.parent.rglob("*"))
+    path = log(content)
+
+    assert len(read_raw_track(path).samples) == 20
+    assert sorted(tmp_path.parent.rglob("*")) == sorted([*before, path])
+
+
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (zipped({}), "holds no track, nothing"),
+        (zipped({"a": "hello", "b": "world"}), "holds no track"),
+        (zipped({"a": CSV, "b": CSV}), "holds 2 tracks"),
+        (zipped({"a": zipped({"b": CSV})}), "archive lies inside"),
+        (zipped({"a": gzip.compress(CSV.encode()), "b": "x"}), "archive lies inside"),
+        (gzip.compress(gzip.compress(CSV.encode())), "archive lies inside"),
+        (gzip.compress(CSV.encode())[:-12], "cut short"),
+        (gzip.compress(CSV.encode())[:60] + b"\0" * 40, "damaged|cut short"),
+        (zipped({"a": CSV})[:-30], "cut short or damaged"),
+        (zipped({"a": CSV})[:60], "cut short or damaged"),
+        (zipped({f"f{index}": "x" for index in range(120)}), "more than 100 files"),
+    ],
+)
+def test_archives_that_hold_no_single_whole_track(content: bytes, message: str, log: Log) -> None:
+    with pytest.raises(TrackFileError, match=message):
+        read_raw_track(log(content))
+
+
+def test_a_member_with_a_wrong_checksum_is_damaged(log: Log) -> None:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_STORED) as archive:
+        archive.writestr("a.csv", CSV)
+    content = buffer.getvalue().replace(b"46.505", b"47.505")
+
+    with pytest.raises(TrackFileError, match="damaged"):
+        read_raw_track(log(content))
+
+
+@pytest.mark.parametrize("pack", [gzip.compress, lambda data: zipped({"a": data})], ids=["gzip", "zip"])
+def test_what_unpacks_beyond_the_limit_is_refused(pack: Callable[[bytes], bytes], log: Log) -> None:
+    bomb = pack(CSV.encode() + b"\n" * 50_000_000)
+    assert len(bomb) < 100_000
+
+    with pytest.raises(TrackFileError, match="unpacks to more than 2 MB"):
+        read_raw_track(log(bomb), limits=ReadLimits(max_bytes=2_000_000))
+
+
+def test_a_large_file_is_refused_before_it_is_parsed(log: Log) -> None:
+    with pytest.raises(TrackFileError, match="larger than"):
+        read_raw_track(log(CSV), limits=ReadLimits(max_file_bytes=100))
+
+
+def test_what_is_no_file(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for path, message in (
+        (tmp_path / "none.gpx", "no such file"),
+        (tmp_path, "directory"),
+        (pipe, "pipe"),
+        (Path("/dev/zero"), "device"),
+        (tmp_path / ("n" * 300), "can't be read"),
+        (Path("a\0b"), "can't be read"),
+    ):
+        with pytest.raises(TrackFileError, match=message):
+            read_raw_track(path)
+
+
+@pytest.mark.parametrize("content", [b"", b"\n\n", b"\xef\xbb\xbf", gzip.compress(b"")])
+def test_an_empty_file_is_no_track(content: bytes, log: Log) -> None:
+    with pytest.raises(TrackFormatError, match="empty"):
+        read_raw_track(log(content))
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("igc_fault_repeated_times.igc", "IGC"), ("nmea_bad_checksums.nmea", "NMEA 0183"), ("kml_gx_track.kml", "KML")],
+)
+def test_formats_that_are_not_read_yet_are_named(name: str, kind: str, recording: Recording, log: Log) -> None:
+    packed = zipped({"doc": recording(name).read_bytes()})
+    for path in (recording(name), log(packed)):
+        with pytest.raises(TrackFormatError, match=f"{kind}, which is not read yet") as caught:
+            read_raw_track(path)
+        assert caught.value.remedy == "Convert it to GPX or CSV."
+
+
+@pytest.mark.parametrize(
+    "content", [bytes(range(256)) * 8, b"\x89PNG\r\n\x1a\n" + b"\0" * 400, "plain words\n" * 30, "{}"]
+)
+def test_anything_else_is_no_track(content: str | bytes, log: Log) -> None:
+    with pytest.raises(TrackFormatError, match="no track"):
+        read_raw_track(log(content))
+
+
+def test_control_characters_of_a_file_never_reach_a_message(log: Log) -> None:
+    content = CSV.replace("altitude_ft", "latitude\x1b[31m")
+    with pytest.raises(LegwiseError) as caught:
+        mend(read_raw_track(log(content)))
+    assert "\x1b" not in str(caught.value)
