@@ -163,12 +163,16 @@ def amount(value: float, unit: str, *, signed: bool = False) -> str:
 
 
 def doubt(size: float, unit: str) -> str:
-    """``"± 20 ft"``; a doubt too small to show is "under" the smallest shown, none at all is "none stated"."""
+    """``"± 20 ft"``, for a needle ``"± 0.09"`` of full scale.
+
+    A doubt too small to show is "under" the smallest shown; none at all is "none stated".
+    """
     if not size > 0:
         return "none stated"
     decimals, name = _UNITS[unit]
+    name = "" if unit == "scale" else name
     smallest = 10.0**-decimals
-    return f"under {number(smallest, decimals)}{name}" if size < smallest / 2 else f"± {amount(size, unit)}"
+    return f"under {number(smallest, decimals)}{name}" if size < smallest / 2 else f"± {number(size, decimals)}{name}"
 
 
 def deviation(what: str, unit: str, value: float) -> str:

@@ -1,0 +1,69 @@
+"""Labels of the plan view, each put where it hides least."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+
+from legwise.model.arrays import FloatArray
+from legwise.report.content import PlanPoint, Series
+
+_DRAWN_PX = 500.0
+_LETTER_PX = 8.0
+_LINE_PX = 16.0
+_CLEAR_PX = 7.0
+_PLACES = {
+    "top right": (1, 1),
+    "top left": (-1, 1),
+    "bottom right": (1, -1),
+    "bottom left": (-1, -1),
+    "middle right": (1, 0),
+    "middle left": (-1, 0),
+    "top center": (0, 1),
+    "bottom center": (0, -1),
+}
+Frame = tuple[float, float, float, float]
+
+
+def placed(points: tuple[PlanPoint, ...], series: Series, box: Frame) -> tuple[PlanPoint, ...]:
+    """The points, each label placed in turn: clear of labels, points, the frame and the track, else as wished."""
+    scale = max(box[1] - box[0], box[3] - box[2]) / _DRAWN_PX
+    track = np.stack([series.east_nm, series.north_nm])[:, :: max(series.east_nm.size // 2000, 1)]
+    spots = np.array([[point.east_nm for point in points], [point.north_nm for point in points]])
+    taken: list[Frame] = []
+    made = []
+    for point in points:
+        if point.kind == "said":
+            made.append(point)
+            continue
+        frames = {place: _frame(point, place, scale) for place in _PLACES}
+        best = min(frames, key=lambda place: _cost(place, point, frames[place], taken, spots, track, box))
+        taken.append(frames[best])
+        made.append(dataclasses.replace(point, place=best))
+    return tuple(made)
+
+
+def _frame(point: PlanPoint, place: str, scale: float) -> Frame:
+    """The rectangle a label covers: west, east, south, north."""
+    across, up = _PLACES[place]
+    width, height, clear = len(point.label) * _LETTER_PX * scale, _LINE_PX * scale, _CLEAR_PX * scale
+    middle = point.east_nm + across * (width / 2 + (clear if up == 0 else clear / 2))
+    height_at = point.north_nm + up * (height / 2 + clear / 2)
+    return middle - width / 2, middle + width / 2, height_at - height / 2, height_at + height / 2
+
+
+def _cost(
+    place: str, point: PlanPoint, frame: Frame, taken: list[Frame], spots: FloatArray, track: FloatArray, box: Frame
+) -> float:
+    west, east, south, north = frame
+    overlaps = sum(west < other[1] and east > other[0] and south < other[3] and north > other[2] for other in taken)
+    cut = west < box[0] or east > box[1] or south < box[2] or north > box[3]
+    hidden = _within(spots, frame)
+    crossed = _within(track, frame)
+    return 100.0 * overlaps + 100.0 * cut + 40.0 * hidden + min(crossed, 40) + (0.0 if place == point.place else 5.0)
+
+
+def _within(spots: FloatArray, frame: Frame) -> int:
+    west, east, south, north = frame
+    return int(((spots[0] > west) & (spots[0] < east) & (spots[1] > south) & (spots[1] < north)).sum())
