@@ -43,7 +43,7 @@ def test_what_lies_outside_is_told_with_time_limit_duration_and_side(finding: Bu
     high = finding("altitude", worst=130.0, owed=5000.0, correcting_after_s=12.0, excursions=2)
     (line,) = told(high).summary.work_on
     assert line == (
-        "Level at 5,000 ft: 130 ft high at 13:01:30, limit 100 ft; "
+        "Level at 5,000 ft: 130 ft high at 13:01:30Z, limit 100 ft; "
         "beyond it twice, 30 s in all, moving back after 12 s (IR.V.B.S7)."
     )
 

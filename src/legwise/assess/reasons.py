@@ -26,8 +26,8 @@ _NOT_RECORDED: dict[Quantity, str] = {
 
 
 def clock(epoch_s: float) -> str:
-    """The time of day, UTC, to the whole second begun: ``"13:12:40"``."""
-    return f"{instant(epoch_s):%H:%M:%S}"
+    """The time of day, UTC, to the whole second begun: ``"13:12:40Z"``."""
+    return f"{instant(epoch_s):%H:%M:%S}Z"
 
 
 def reason_of(

@@ -58,6 +58,6 @@ def _fact(track: Track, leg: FlownLeg, deviations: Deviations, first: int, last:
         time_s=start_s,
         text=(
             f"On {ends} the track ran {abs(offset_nm):.2f} NM {side} of course for {(end_s - start_s) / 60:.1f} min, "
-            f"{instant(start_s):%H:%M:%S} to {instant(end_s):%H:%M:%S}."
+            f"{instant(start_s):%H:%M:%S}Z to {instant(end_s):%H:%M:%S}Z."
         ),
     )

@@ -26,8 +26,8 @@ _UNITS = {"ft": " ft", "nm": " NM", "deg": "°", "kt": " kt", "s": " s", "fpm": 
 
 
 def clock(when: dt.datetime) -> str:
-    """The time of day, UTC, to the whole second begun: ``"13:12:40"``."""
-    return f"{when:%H:%M:%S}"
+    """The time of day, UTC, to the whole second begun: ``"13:12:40Z"``."""
+    return f"{when:%H:%M:%S}Z"
 
 
 def quantity_of(finding: Finding) -> Quantity | None:
