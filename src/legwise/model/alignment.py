@@ -66,9 +66,10 @@ class FlownLeg:
 class Instruction:
     """An instruction with its place in time: what was said, or what the track was read as.
 
-    ``time_s`` when it was said (UTC epoch seconds; resolved where the file said none), ``effect_s`` when it took effect: the turn
-    or level change that obeys it, else its time. ``assigned_altitude_ft`` is what it assigned, levels converted. ``confidence`` from 0 to 1 for an inferred one,
-    None for one that was said. ``doubt`` is a question for the instructor, empty where there is none.
+    ``time_s`` when it was said (UTC epoch seconds; resolved where the file said none), ``effect_s`` when it took
+    effect: the turn or level change that obeys it, else its time. ``assigned_altitude_ft`` is what it assigned,
+    levels converted. ``confidence`` from 0 to 1 for an inferred one, None for one that was said. ``doubt`` is a
+    question for the instructor, empty where there is none.
     """
 
     origin: Literal["said", "inferred"]
@@ -80,14 +81,15 @@ class Instruction:
     text: str
     confidence: float | None = None
     doubt: str = ""
+    assigned_altitude_ft: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlownTurn:
     """A turn at a fix between two legs: where it began against where a fly-by turn would.
 
-    ``lead_nm`` along the inbound leg from the start of the turn to the fix (negative: begun past it), ``expected_lead_nm`` the fly-by
-    anticipation at the groundspeed flown. [nm] Times are epoch seconds.
+    ``lead_nm`` along the inbound leg from the start of the turn to the fix (negative: begun past it),
+    ``expected_lead_nm`` the fly-by anticipation at the groundspeed flown. [nm] Times are epoch seconds.
     """
 
     fix: str
@@ -105,11 +107,12 @@ class FlownTurn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlownApproach:
-    """An approach as flown: from ``start`` to ``stop`` (exclusive); indices of its moments, None where they did not come.
+    """An approach as flown: from ``start`` to ``stop`` (exclusive); indices of its moments, None where they did not
+    come.
 
-    ``joined``: the first sample established on the inbound course; ``faf``: abeam the final approach fix; ``lowest``: the lowest
-    sample before the climb or landing; ``missed_start``: the first sustained climb after it. ``outcome`` is None while the log ends
-    before one.
+    ``joined``: the first sample established on the inbound course; ``faf``: abeam the final approach fix; ``lowest``:
+    the lowest sample before the climb or landing; ``missed_start``: the first sustained climb after it. ``outcome``
+    is None while the log ends before one.
     """
 
     approach: int
@@ -136,11 +139,12 @@ class Fact:
 class Alignment:
     """The story of the flight, sample by sample (arrays of shape (n,), read-only) and as events.
 
-    ``leg`` indexes ``legs`` (-1: none); ``guidance`` and ``phase`` hold codes, positions in ``list(Guidance)`` and ``list(Phase)``;
-    ``approach`` the index of the flown approach in ``approaches`` (-1: none); ``in_turn`` is true inside a fly-by turn and ``turn`` the index in
-    ``turns`` there (-1 elsewhere). ``assigned_altitude_ft`` is the altitude assigned by what was said (or filed), NaN where none binds;
-    ``altitude_owed`` is false while climbing or descending to it. ``heading_owed_deg_mag`` is the heading assigned, NaN elsewhere.
-    ``established`` is true from where the aircraft is on a published part of an approach.
+    ``leg`` indexes ``legs`` (-1: none); ``guidance`` and ``phase`` hold codes, positions in ``list(Guidance)`` and
+    ``list(Phase)``; ``approach`` the index of the flown approach in ``approaches`` (-1: none); ``in_turn`` is true
+    inside a fly-by turn and ``turn`` the index in ``turns`` there (-1 elsewhere). ``assigned_altitude_ft`` is the
+    altitude assigned by what was said (or filed), NaN where none binds; ``altitude_owed`` is false while climbing or
+    descending to it. ``heading_owed_deg_mag`` is the heading assigned, from the end of the turn onto it, NaN
+    elsewhere. ``established`` is true from where the aircraft is on a published part of an approach.
     """
 
     leg: IntArray

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
-from typing import Mapping
 
 from legwise.model.arrays import FloatArray, IntArray
 
@@ -139,8 +139,8 @@ class Track:
 class Motion:
     """Motion over the ground at each sample, recorded where it was, derived from positions elsewhere; read-only.
 
-    ``groundspeed_kt``; ``track_deg_true`` in [0, 360), NaN where the aircraft stands; ``track_rate_dps`` the smoothed rate
-    of the track, right positive. [deg/s] Nothing is derived across a gap.
+    ``groundspeed_kt``; ``track_deg_true`` in [0, 360), NaN where the aircraft stands; ``track_rate_dps`` the smoothed
+    rate of the track, right positive. [deg/s] Nothing is derived across a gap.
     """
 
     groundspeed_kt: FloatArray

@@ -1,0 +1,243 @@
+"""The altitude assigned at every moment, and whether it is owed yet.
+
+What was said counts from the level change that obeys it. Until something is said, the altitude filed counts from
+where it was first reached to where it was left
+for good: nobody is charged for a descent that was given but not written down.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+
+from legwise.align.flight import Flight
+from legwise.align.profile import CLIMB_FPM, CLIMB_LEAST_S, LEVEL_FPM, LEVEL_LEAST_S
+from legwise.align.runs import lasting_runs
+from legwise.model.arrays import BoolArray, FloatArray, readonly_bools, readonly_floats
+from legwise.model.lesson import Clearance
+
+REACHED_FT = 100.0
+"""Within 100 ft an assigned altitude is reached (the tolerance of FAA-S-ACS-8C for it)."""
+LEFT_FT = 300.0
+LEFT_LEAST_S = 60.0
+"""More than 300 ft away for a minute is no wandering about an altitude: it was left. Common practice, no published
+source."""
+_EARLY_S, _SLOW_S = 10.0, 120.0
+_OFF_THE_GROUND_S = 60.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assigned:
+    """One altitude assigned: by which said instruction (-1: filed), and from which sample on."""
+
+    said: int
+    altitude_ft: float
+    start: int
+    until_established: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Altitudes:
+    """Arrays of shape (n,); ``effects`` the time each said altitude took effect [s] by index of what was said;
+    ``left`` where
+    the filed altitude was left for good with nothing said (None: it was not)."""
+
+    assigned_ft: FloatArray
+    owed: BoolArray
+    effects: dict[int, float]
+    left: int | None
+
+
+def assigned_altitude_ft(clearance: Clearance) -> float | None:
+    """The altitude an instruction assigns, a flight level as hundreds of feet; None where it assigns none."""
+    if clearance.altitude_ft is not None:
+        return clearance.altitude_ft
+    if clearance.flight_level is not None:
+        return clearance.flight_level * 100.0
+    return clearance.hold.altitude_ft if clearance.hold is not None else None
+
+
+def altitudes(
+    flight: Flight, lateral_effects: dict[int, float], established: BoolArray, missed: BoolArray
+) -> Altitudes:
+    """Work the assigned altitudes out. ``lateral_effects`` are the effect times of the lateral instructions by
+    index."""
+    n = len(flight.track)
+    assigned, owed = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
+    given = _given(flight, lateral_effects)
+    effects = {item.said: float(flight.time_s[item.start]) for item in given}
+    first = given[0].start if given else n
+    left = _filed(flight, assigned, owed, first)
+    any_said = bool(given)
+    for number, item in enumerate(given):
+        stop = given[number + 1].start if number + 1 < len(given) else n
+        here = slice(item.start, max(item.start, stop))
+        assigned[here] = item.altitude_ft
+        owed[here] = True
+        if item.said >= 0:
+            owed[item.start : _settled(flight, item, stop)] = False
+    _release(flight, assigned, owed, given, established, missed)
+    on_ground = flight.flying.on_ground
+    owed[on_ground] = False
+    assigned[on_ground] = np.nan
+    owed &= np.isfinite(assigned)
+    return Altitudes(
+        assigned_ft=readonly_floats(assigned),
+        owed=readonly_bools(owed),
+        effects=effects,
+        left=None if any_said else left,
+    )
+
+
+def _given(flight: Flight, lateral_effects: dict[int, float]) -> list[Assigned]:
+    """The altitudes that were said, each with the sample where it took effect, in order."""
+    given: list[Assigned] = []
+    floor = 0
+    for index, said in enumerate(flight.said):
+        altitude = assigned_altitude_ft(said.clearance)
+        if altitude is None:
+            floor = (
+                max(floor, flight.at(lateral_effects[index]))
+                if index in lateral_effects and said.time_s is None
+                else floor
+            )
+            continue
+        known_s = said.time_s if said.time_s is not None else lateral_effects.get(index)
+        if known_s is not None and known_s > flight.time_s[-1] + said.accuracy_s:
+            continue
+        start = _level_change(flight, altitude, known_s, said.accuracy_s if said.time_s is not None else 0.0, floor)
+        start = _airborne_from(flight, start)
+        given.append(
+            Assigned(
+                said=index,
+                altitude_ft=altitude,
+                start=max(start, floor),
+                until_established=said.clearance.cleared is not None or said.clearance.altitude_until == "established",
+            )
+        )
+        floor = given[-1].start
+    return given
+
+
+def _airborne_from(flight: Flight, sample: int) -> int:
+    """``sample``, or the take-off after it: what is said on the ground counts in the air."""
+    in_air = np.flatnonzero(~flight.flying.on_ground[sample:])
+    return sample + int(in_air[0]) if in_air.size else sample
+
+
+def _level_change(flight: Flight, altitude_ft: float, said_s: float | None, accuracy_s: float, floor: int) -> int:
+    """The first sample of the climb or descent toward an altitude, near the time it was said; else that time."""
+    if said_s is None:
+        low, high, fallback = floor, len(flight.track), floor
+    else:
+        fallback = max(floor, flight.at(said_s))
+        low = max(floor, flight.at(said_s - accuracy_s - _EARLY_S))
+        high = flight.at(said_s + accuracy_s + _SLOW_S) + 1
+    heights = flight.altitude_ft[low:high]
+    with np.errstate(invalid="ignore"):
+        toward = np.where(heights < altitude_ft, flight.climb_fpm[low:high], -flight.climb_fpm[low:high])
+        moving = (toward >= CLIMB_FPM) & (np.abs(heights - altitude_ft) > REACHED_FT)
+    found = lasting_runs(moving, flight.time_s[low:high], CLIMB_LEAST_S)
+    if not found:
+        return fallback
+    start = low + found[0][0]
+    if start == low and said_s is not None:
+        # Already climbing or descending that way: nothing was begun, the words alone count.
+        return fallback
+    return start
+
+
+def _settled(flight: Flight, item: Assigned, stop: int) -> int:
+    """The first sample from which an assigned altitude is owed: reached, or levelled off, or never begun toward."""
+    heights = flight.altitude_ft[item.start : stop]
+    if not np.isfinite(heights).any():
+        return stop
+    with np.errstate(invalid="ignore"):
+        near = np.flatnonzero(np.abs(heights - item.altitude_ft) <= REACHED_FT)
+        moving = np.abs(flight.climb_fpm[item.start : stop]) >= CLIMB_FPM
+        level = np.abs(flight.climb_fpm[item.start : stop]) < LEVEL_FPM
+    times = flight.time_s[item.start : stop]
+    reached = int(near[0]) if near.size else len(times)
+    begun = lasting_runs(moving, times, CLIMB_LEAST_S)
+    allowed_s = times[0] + _SLOW_S + flight.said[item.said].accuracy_s
+    if not begun or times[begun[0][0]] > allowed_s:
+        waited = int(np.searchsorted(times, allowed_s))
+        return item.start + min(reached, waited)
+    onward = begun[0][0]
+    levelled = len(times)
+    for first, _last in lasting_runs(level[onward:], times[onward:], LEVEL_LEAST_S):
+        since_ground = _since_ground_s(flight, item.start + onward + first)
+        if since_ground >= _OFF_THE_GROUND_S:
+            levelled = onward + first
+            break
+    return item.start + min(reached, levelled)
+
+
+def _since_ground_s(flight: Flight, sample: int) -> float:
+    ground = np.flatnonzero(flight.flying.on_ground[:sample])
+    return float(flight.time_s[sample] - flight.time_s[ground[-1]]) if ground.size else np.inf
+
+
+def _filed(flight: Flight, assigned: FloatArray, owed: BoolArray, stop: int) -> int | None:
+    """Fill in the filed altitude before anything was said; the sample where it was left for good, or None."""
+    filed = flight.plan.route_altitude_ft
+    if filed is None or stop <= 0:
+        return None
+    off = np.abs(flight.altitude_ft[:stop] - filed)
+    with np.errstate(invalid="ignore"):
+        near = np.flatnonzero(off <= REACHED_FT)
+        away = off > LEFT_FT
+    if not near.size:
+        return None
+    first = int(near[0])
+    gone = lasting_runs(away[first:], flight.time_s[first:stop], LEFT_LEAST_S)
+    last = stop
+    left: int | None = None
+    if gone:
+        still = near[near < first + gone[0][0]]
+        left = last = int(still[-1]) + 1
+    assigned[first:last] = filed
+    owed[first:last] = True
+    return left
+
+
+def _release(
+    flight: Flight,
+    assigned: FloatArray,
+    owed: BoolArray,
+    given: list[Assigned],
+    established: BoolArray,
+    missed: BoolArray,
+) -> None:
+    """Once established on a published part the published altitudes rule, and on the missed approach until something is
+    said."""
+    cleared_from = _cleared_from(flight)
+    starts = {item.start for item in given}
+    free = (established & cleared_from) | missed
+    released = False
+    changes = np.flatnonzero(np.diff(free.astype(np.int8)) != 0) + 1
+    bounds = sorted({0, *changes.tolist(), *starts, len(flight.track)})
+    for start, stop in itertools.pairwise(bounds):
+        item = next((g for g in given if g.start == start), None)
+        if item is not None:
+            released = False
+        if free[start] and (item is None or item.until_established or established[start]):
+            released = True
+        if released:
+            assigned[start:stop] = np.nan
+            owed[start:stop] = False
+
+
+def _cleared_from(flight: Flight) -> BoolArray:
+    """Where an approach clearance is in force: with nothing said of clearances, everywhere."""
+    allowed = np.ones(len(flight.track), dtype=np.bool_)
+    said = [s for s in flight.said if s.clearance.cleared is not None]
+    if not said:
+        joins = any(s.clearance.join for s in flight.said)
+        return allowed if not joins else ~allowed
+    times = [s.time_s - s.accuracy_s for s in said if s.time_s is not None]
+    if len(times) == len(said) and times:
+        allowed = flight.time_s >= min(times)
+    return allowed

@@ -1,0 +1,131 @@
+"""The stretches as legs flown: identity, path owed, and the codes of guidance and leg for every sample."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from legwise.align.flight import Flight, Stretch, variation_deg
+from legwise.align.states import Kind, State
+from legwise.geodesy import inverse, line_between, wrap_360
+from legwise.model.alignment import GUIDANCE_CODE, FlownLeg, Guidance
+from legwise.model.arrays import IntArray
+from legwise.model.plan import Fix, LegPart
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class FlownLegs:
+    """``legs`` in the order flown, ``of_stretch`` the index of each stretch's leg (-1: none), and codes of shape
+    (n,)."""
+
+    legs: tuple[FlownLeg, ...]
+    of_stretch: tuple[int, ...]
+    leg: IntArray
+    guidance: IntArray
+
+
+def flown_legs(flight: Flight, stretches: list[Stretch]) -> FlownLegs:
+    """Make the legs and fill the codes."""
+    legs: list[FlownLeg] = []
+    of_stretch: list[int] = []
+    leg_code = np.full(len(flight.track), -1, dtype=np.int64)
+    guidance = np.full(len(flight.track), GUIDANCE_CODE[Guidance.NONE], dtype=np.int64)
+    names: dict[str, int] = {}
+    directs = 0
+    for stretch in stretches:
+        state = flight.states[stretch.state]
+        here = slice(stretch.start, stretch.stop)
+        guidance[here] = GUIDANCE_CODE[_guidance(state, stretch)]
+        flown: FlownLeg | None = None
+        if state.kind is Kind.DIRECT and state.fix is not None:
+            directs += 1
+            flown = _direct(flight, stretch, f"D{directs}", state.fix)
+        elif state.kind is Kind.LEG and state.leg is not None:
+            before = legs[-1] if legs and legs[-1].stop == stretch.start else None
+            if before is not None and before.planned is state.leg and of_stretch[-1] == len(legs) - 1:
+                # The same leg in two epochs: something was said that left it as it was.
+                legs[-1] = replace(before, stop=stretch.stop)
+                of_stretch.append(len(legs) - 1)
+                leg_code[here] = len(legs) - 1
+                continue
+            times = names[state.leg.id] = names.get(state.leg.id, 0) + 1
+            flown = _planned(flight, stretch, state.leg.id if times == 1 else f"{state.leg.id}-{times}", state)
+        if flown is None:
+            of_stretch.append(-1)
+            continue
+        legs.append(flown)
+        of_stretch.append(len(legs) - 1)
+        leg_code[here] = len(legs) - 1
+    return FlownLegs(legs=tuple(legs), of_stretch=tuple(of_stretch), leg=leg_code, guidance=guidance)
+
+
+def _guidance(state: State, stretch: Stretch) -> Guidance:
+    if state.kind is Kind.GROUND:
+        return Guidance.NONE
+    if stretch.missed or state.part is LegPart.MISSED:
+        return Guidance.MISSED
+    return {
+        Kind.NONE: Guidance.NONE,
+        Kind.VECTORS: Guidance.VECTORS,
+        Kind.LEG: Guidance.LEG,
+        Kind.DIRECT: Guidance.DIRECT,
+        Kind.HOLD: Guidance.HOLD,
+    }[state.kind]
+
+
+def _direct(flight: Flight, stretch: Stretch, name: str, fix: Fix) -> FlownLeg:
+    lat, lon = flight.position(stretch.start)
+    path = line_between(lat, lon, fix.lat_deg, fix.lon_deg)
+    course = path.start_course_deg_true if path is not None else None
+    return FlownLeg(
+        id=name,
+        kind="DF",
+        from_ident="",
+        to_ident=fix.ident,
+        path=path,
+        course_deg_true=course,
+        course_deg_mag=_magnetic(course, lat, lon, float(flight.time_s[stretch.start])),
+        distance_nm=path.length_nm if path is not None else None,
+        start=stretch.start,
+        stop=stretch.stop,
+        planned=None,
+        approach=None,
+    )
+
+
+def _planned(flight: Flight, stretch: Stretch, name: str, state: State) -> FlownLeg | None:
+    leg = state.leg
+    if leg is None:
+        return None
+    if leg.path is None:
+        direct = _direct(flight, stretch, name, leg.to_fix)
+        return replace(direct, planned=leg, approach=leg.approach)
+    return FlownLeg(
+        id=name,
+        kind=leg.kind,
+        from_ident=leg.from_fix.ident if leg.from_fix is not None else "",
+        to_ident=leg.to_fix.ident,
+        path=leg.path,
+        course_deg_true=leg.course_deg_true,
+        course_deg_mag=leg.course_deg_mag,
+        distance_nm=leg.distance_nm,
+        start=stretch.start,
+        stop=stretch.stop,
+        planned=leg,
+        approach=leg.approach,
+        joined_part_way=stretch.part_way,
+    )
+
+
+def _magnetic(course_deg_true: float | None, lat_deg: float, lon_deg: float, time_s: float) -> float | None:
+    if course_deg_true is None:
+        return None
+    variation = variation_deg(lat_deg, lon_deg, time_s)
+    return float(wrap_360(course_deg_true - variation)) if np.isfinite(variation) else None
+
+
+def distance_to(flight: Flight, fix: Fix) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Distance of every sample from a fix. [NM]"""
+    samples = flight.track.samples
+    return inverse(samples.lat_deg, samples.lon_deg, fix.lat_deg, fix.lon_deg)[0]

@@ -1,0 +1,253 @@
+"""The instructions of the flight: what was said with when it took effect, and what the track was read as."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from legwise.align.altitudes import assigned_altitude_ft
+from legwise.align.flight import Flight, Stretch, variation_deg
+from legwise.align.lateral import Epoch, lateral_kind
+from legwise.align.profile import Turning
+from legwise.align.refine import turn_that_begins
+from legwise.align.states import Kind, start_ident
+from legwise.align.words import clock, in_words
+from legwise.geodesy import inverse, mean_direction_deg, turn_deg, wrap_360
+from legwise.model.alignment import Instruction
+from legwise.model.arrays import FloatArray
+from legwise.model.lesson import Clearance
+from legwise.model.plan import LegPart
+
+OBEYED_WITHIN_S = 120.0
+"""A heading not turned to within two minutes was not heard, not given, or written down wrong: asked, not charged."""
+_OFF_HEADING_DEG = 30.0
+_STRAIGHT_LEAST_S = 30.0
+_STRAIGHT_DPS = 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class LateralEffects:
+    """When each lateral instruction took effect, by index of what was said [s]; and doubts about it by the same
+    index."""
+
+    effects: dict[int, float]
+    doubts: dict[int, str]
+
+
+def lateral_effects(flight: Flight, stretches: list[Stretch]) -> LateralEffects:
+    """The effect of each lateral instruction: the turn that obeys it, else its time."""
+    effects: dict[int, float] = {}
+    doubts: dict[int, str] = {}
+    reached = {stretch.epoch for stretch in stretches}
+    for place, epoch in enumerate(flight.epochs):
+        if epoch.said < 0:
+            continue
+        if place not in reached:
+            effects[epoch.said] = epoch.time_s if epoch.time_s is not None else float(flight.time_s[-1])
+            if not flight.time_s[0] <= effects[epoch.said] <= flight.time_s[-1]:
+                doubts[epoch.said] = "Said outside the time of the log."
+            continue
+        number = next(i for i, stretch in enumerate(stretches) if stretch.epoch == place)
+        first = stretches[number]
+        entered_s = float(flight.time_s[first.start])
+        turned = None
+        if number > 0 and epoch.kind in ("heading", "direct", "resume"):
+            turned = turn_that_begins(flight, stretches[number - 1], first)
+        vectors = next((s for s in stretches if s.epoch == place and _vectors(flight, s)), None)
+        if epoch.kind == "heading" and vectors is not None and flight.flying.on_ground[first.start]:
+            # Said before take-off: it takes effect with the first turn, else with the take-off.
+            effects[epoch.said] = float(flight.time_s[vectors.start])
+        elif turned is not None:
+            effects[epoch.said] = entered_s
+        else:
+            effects[epoch.said] = epoch.time_s if epoch.time_s is not None else entered_s
+            doubt = _doubt(flight, first, epoch)
+            if doubt:
+                doubts[epoch.said] = doubt
+    return LateralEffects(effects=effects, doubts=doubts)
+
+
+def _vectors(flight: Flight, stretch: Stretch) -> bool:
+    return flight.states[stretch.state].kind is Kind.VECTORS
+
+
+def _doubt(flight: Flight, first: Stretch, epoch: Epoch) -> str:
+    """A question where the track does not show that an instruction was obeyed within two minutes; else empty."""
+    if flight.flying.on_ground[first.start]:
+        return ""
+    until = min(flight.at(float(flight.time_s[first.start]) + OBEYED_WITHIN_S) + 1, len(flight.track))
+    here = slice(first.start, until)
+    if epoch.kind == "heading" and np.isfinite(epoch.heading_deg_true):
+        target, what = np.full(until - first.start, epoch.heading_deg_true), "turn to this heading"
+    elif epoch.kind == "direct" and epoch.direct is not None:
+        samples = flight.track.samples
+        to = epoch.direct
+        target = inverse(samples.lat_deg[here], samples.lon_deg[here], to.lat_deg, to.lon_deg)[1]
+        what = "turn toward this fix"
+    else:
+        return ""
+    off = np.abs(turn_deg(flight.track.motion.track_deg_true[here], target))
+    off = off[np.isfinite(off)]
+    if off.size == 0 or off.min() <= _OFF_HEADING_DEG:
+        return ""
+    return f"The track shows no {what} within two minutes: was it given then, and was it this one?"
+
+
+def said_instructions(
+    flight: Flight, lateral: LateralEffects, altitude_effects: Mapping[int, float]
+) -> list[Instruction]:
+    """Every clearance of the lesson, in order, with its effect."""
+    made: list[Instruction] = []
+    last_s = float(flight.time_s[0])
+    for index, said in enumerate(flight.said):
+        effect = lateral.effects.get(index, altitude_effects.get(index, said.time_s))
+        effect_s = effect if effect is not None else last_s
+        time_s = said.time_s if said.time_s is not None else effect_s
+        made.append(
+            Instruction(
+                origin="said",
+                kind=lateral_kind(said) or _other_kind(said.clearance),
+                clearance=said.clearance,
+                time_s=time_s,
+                time_accuracy_s=said.accuracy_s,
+                effect_s=effect_s,
+                text=in_words(said.clearance),
+                doubt=lateral.doubts.get(index, ""),
+                assigned_altitude_ft=assigned_altitude_ft(said.clearance),
+            )
+        )
+        last_s = max(last_s, effect_s)
+    return made
+
+
+def _other_kind(clearance: Clearance) -> str:
+    present = {
+        "altitude": clearance.altitude_ft is not None or clearance.flight_level is not None,
+        "across": bool(clearance.across),
+        "crossing": clearance.crossing is not None,
+        "speed": clearance.speed_kt is not None,
+    }
+    return next((kind for kind, is_there in present.items() if is_there), "other")
+
+
+def is_inferred(flight: Flight, stretches: list[Stretch], place: int) -> bool:
+    """Whether a stretch of vectors or a direct stands on the track alone: nothing that was said leads to it."""
+    stretch = stretches[place]
+    state, epoch = flight.states[stretch.state], flight.epochs[stretch.epoch]
+    before = stretches[place - 1] if place > 0 else None
+    if before is not None and before.state == stretch.state and before.epoch != stretch.epoch:
+        carried = epoch.kind in ("cleared", "join", "resume", "missed", "circle")
+        if carried and not is_inferred(flight, stretches, place - 1):
+            return False
+    if state.kind is Kind.VECTORS:
+        return epoch.kind not in ("heading", "discontinue")
+    if state.kind is not Kind.DIRECT or state.fix is None:
+        return False
+    named = {fix.ident for fix in (epoch.direct, epoch.hold) if fix is not None}
+    if state.fix.ident in named or epoch.kind == "resume":
+        return False
+    if epoch.kind == "cleared":
+        firsts = {start_ident(s.leg) for s in flight.states if s.leg is not None and s.part is LegPart.APPROACH}
+        return state.fix.ident not in firsts
+    return True
+
+
+def inferred_from(flight: Flight, stretch: Stretch, confidence: float) -> list[Instruction]:
+    """What a stretch of vectors or a direct is read as: one instruction for each straight part, or one direct."""
+    state = flight.states[stretch.state]
+    start_s = float(flight.time_s[stretch.start])
+    if state.kind is Kind.DIRECT and state.fix is not None:
+        ident = state.fix.ident
+        return [
+            Instruction(
+                origin="inferred",
+                kind="direct",
+                clearance=Clearance(direct=ident),
+                time_s=start_s,
+                time_accuracy_s=0.0,
+                effect_s=start_s,
+                text=f"direct {ident}",
+                confidence=confidence,
+                doubt=f"From {clock(start_s)} the track leads straight to {ident}: was direct {ident} given?",
+            )
+        ]
+    return [_heading(flight, first, last, begun, confidence) for begun, first, last in _straight_parts(flight, stretch)]
+
+
+def _straight_parts(flight: Flight, stretch: Stretch) -> list[tuple[int, int, int]]:
+    """Straight parts of a stretch of vectors: where the turn to each began, its first and last sample (exclusive)."""
+    inside: list[Turning] = [t for t in flight.turns if t.stop > stretch.start and t.start < stretch.stop]
+    parts: list[tuple[int, int, int]] = []
+    begun, first = stretch.start, stretch.start
+    for turn in inside:
+        if turn.start > first and flight.time_s[turn.start] - flight.time_s[first] >= _STRAIGHT_LEAST_S:
+            parts.append((begun, first, turn.start))
+            begun = turn.start
+        elif not parts:
+            begun = stretch.start
+        first = min(turn.stop, stretch.stop)
+    end = stretch.stop
+    if end > first and flight.time_s[end - 1] - flight.time_s[first] >= _STRAIGHT_LEAST_S:
+        parts.append((begun, first, end))
+    return parts or [(stretch.start, stretch.start, stretch.stop)]
+
+
+def _heading(flight: Flight, first: int, last: int, begun: int, confidence: float) -> Instruction:
+    track = mean_direction_deg(flight.track.motion.track_deg_true[first:last])
+    start_s = float(flight.time_s[begun])
+    lat, lon = flight.position(first)
+    variation = variation_deg(lat, lon, start_s)
+    if np.isfinite(variation):
+        degrees = float(np.round(wrap_360(track - variation))) % 360.0 or 360.0
+        clearance, words = Clearance(heading_deg_mag=degrees), f"{degrees:03.0f} magnetic"
+    else:
+        degrees = float(np.round(track)) % 360.0 or 360.0
+        clearance, words = Clearance(heading_deg_true=degrees), f"{degrees:03.0f} true"
+    return Instruction(
+        origin="inferred",
+        kind="heading",
+        clearance=clearance,
+        time_s=start_s,
+        time_accuracy_s=0.0,
+        effect_s=start_s,
+        text=f"vectors: track {words} (the heading itself is not known from a track)",
+        confidence=confidence,
+        doubt=f"From {clock(start_s)} the track of {words} leads to no fix of the plan: which heading was given?",
+    )
+
+
+def heading_owed(flight: Flight, stretches: list[Stretch]) -> FloatArray:
+    """The assigned heading, magnetic, from the end of the turn onto it; NaN elsewhere. Shape (n,). [deg]
+
+    Where no turn is seen it is owed from as much later as the turn would take at 3 deg/s, and 20 s to begin it.
+    """
+    owed = np.full(len(flight.track), np.nan)
+    for place, stretch in enumerate(stretches):
+        epoch = flight.epochs[stretch.epoch]
+        if flight.states[stretch.state].kind is not Kind.VECTORS or not np.isfinite(epoch.heading_deg_true):
+            continue
+        lat, lon = flight.position(stretch.start)
+        said = flight.said[epoch.said].clearance
+        degrees = said.heading_deg_mag
+        if degrees is None:
+            variation = variation_deg(lat, lon, float(flight.time_s[stretch.start]))
+            if not np.isfinite(variation):
+                continue
+            degrees = float(wrap_360(epoch.heading_deg_true - variation))
+        before = stretches[place - 1] if place > 0 else None
+        first = stretch.start
+        if before is not None and before.stop == stretch.start and before.epoch != stretch.epoch:
+            first = _rolled_out(flight, before, stretch, epoch.heading_deg_true)
+        owed[first : stretch.stop] = degrees
+    return owed
+
+
+def _rolled_out(flight: Flight, before: Stretch, stretch: Stretch, heading_deg_true: float) -> int:
+    turn = turn_that_begins(flight, before, stretch)
+    if turn is not None and turn.stop > stretch.start:
+        return min(turn.stop, stretch.stop)
+    track = float(flight.track.motion.track_deg_true[stretch.start])
+    change = abs(float(turn_deg(track, heading_deg_true))) if np.isfinite(track) else 0.0
+    return min(flight.at(float(flight.time_s[stretch.start]) + change / 3.0 + 20.0), stretch.stop)
