@@ -106,8 +106,8 @@ def _step(problem: Problem, moment: int, cost: FloatArray) -> tuple[FloatArray, 
     _take(best, back, leaving[rows, hub][:, np.newaxis] + problem.into, base + hub[:, np.newaxis])
 
     along = (cost + problem.gate[moment])[:, problem.edge_from] + problem.edge_price
-    for slot in range(along.shape[1]):
-        _take(best, back, along[:, slot, :], base + problem.edge_from[slot])
+    slot = along.argmin(axis=1)
+    _take(best, back, along.min(axis=1), base + problem.edge_from[slot, np.arange(states)])
 
     low = np.argmin(cost, axis=1)
     lowest = cost[rows, low][:, np.newaxis]
@@ -127,5 +127,5 @@ def back_of_previous(states: int, epochs: int) -> IntArray:
 
 def _take(best: FloatArray, back: IntArray, offer: FloatArray, origin: IntArray) -> None:
     better = offer < best
-    best[better] = offer[better]
-    back[better] = np.broadcast_to(origin, better.shape)[better]
+    np.copyto(best, offer, where=better)
+    np.copyto(back, origin, where=better)
