@@ -127,7 +127,12 @@ def _climb(flight: Flight, parts: list[Stretch], lowest: int | None, stop: int, 
     with np.errstate(invalid="ignore"):
         climbing = flight.climb_fpm[lowest:until] >= CLIMB_FPM
     found = lasting_runs(climbing, flight.time_s[lowest:until], CLIMB_LEAST_S)
-    return lowest + found[0][0] if found else None
+    if not found:
+        return None
+    # The rate of climb takes seconds to build up: the climb began where it last rose through zero.
+    begun = lowest + found[0][0]
+    still_down = np.flatnonzero(~(flight.climb_fpm[lowest + 1 : begun] > 0.0))
+    return lowest + 1 + (int(still_down[-1]) + 1 if still_down.size else 0) if begun > lowest else begun
 
 
 def _on_final(flight: Flight, parts: list[Stretch], sample: int) -> bool:
