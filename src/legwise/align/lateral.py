@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from legwise.align.moments import Said
-from legwise.model.plan import Fix, Plan
+from legwise.model.plan import Fix
 
 LATERAL = ("missed", "discontinue", "circle", "visual", "hold", "cleared", "direct", "heading", "join", "resume")
 """Kinds of instruction that begin an epoch, the weightiest first: it names an instruction that says several things."""
@@ -46,18 +46,3 @@ def lateral_kind(said: Said) -> str | None:
         "resume": clearance.resume,
     }
     return next((kind for kind in LATERAL if present[kind]), None)
-
-
-def approaches_named(name: str, plan: Plan) -> frozenset[int]:
-    """The planned approaches that ``AIRPORT``, ``AIRPORT/PROCEDURE`` or ``AIRPORT/runway`` means; all, where none
-    fits."""
-    airport, _, which = name.partition("/")
-    there = [approach for approach in plan.approaches if approach.airport == airport]
-    exact = [
-        approach.index
-        for approach in there
-        if which and which in (approach.procedure, approach.title, approach.runway.ident if approach.runway else "")
-    ]
-    if exact:
-        return frozenset(exact)
-    return frozenset(approach.index for approach in (there or plan.approaches))

@@ -21,7 +21,7 @@ from legwise.align.instructions import (
     lateral_effects,
     said_instructions,
 )
-from legwise.align.lateral import Epoch, approaches_named, lateral_kind
+from legwise.align.lateral import Epoch, lateral_kind
 from legwise.align.missed import approaches_flown
 from legwise.align.moments import Said, said_in_order
 from legwise.align.phases import phases
@@ -126,7 +126,8 @@ def _epochs(said: Sequence[Said], plan: Plan, track: Track) -> tuple[Epoch, ...]
             continue
         words = item.clearance
         if words.cleared is not None:
-            cleared = approaches_named(words.cleared, plan)
+            # The plan has refused a name that means none of its approaches.
+            cleared = frozenset(approach.index for approach in plan.approaches_named(words.cleared))
         elif words.join:
             cleared = everything
         elif kind in ("heading", "hold", "discontinue", "missed") and named:
