@@ -24,7 +24,7 @@ import made_flight
 import numpy as np
 
 COLUMNS = 21
-GOAL_TIME, GOAL_MEMORY, GOAL_GROWTH = 1.5, 2.0, 1.1
+GOAL_TIME, GOAL_MEMORY, GOAL_GROWTH, GOAL_HELP_S = 1.5, 2.0, 1.1, 0.1
 MB_PER_KB = 1 / 1024
 
 
@@ -101,6 +101,19 @@ def compare(folder: pathlib.Path, hours: float, rate_hz: float, repeats: int) ->
     return found
 
 
+def help_time() -> None:
+    """The time of ``legwise --help`` beside the bare interpreter's, best of ten each."""
+
+    def once(*arguments: str) -> float:
+        start = time.perf_counter()
+        subprocess.run([sys.executable, *arguments], check=True, stdout=subprocess.DEVNULL)
+        return time.perf_counter() - start
+
+    bare_s = min(once("-c", "") for _ in range(10))
+    help_s = min(once("-m", "legwise", "--help") for _ in range(10))
+    print(f"legwise --help: {help_s:.3f} s (goal {GOAL_HELP_S}); the bare interpreter {bare_s:.3f} s", flush=True)
+
+
 def best(costs: list[Cost]) -> Cost:
     """The least of each: what else the machine does only ever adds."""
     return Cost(min(cost.seconds for cost in costs), min(cost.peak_mb for cost in costs))
@@ -118,6 +131,7 @@ def main() -> None:
     args = parser.parse_args()
     one = args.hours is not None or args.rate is not None
     lengths = [(args.hours or 1.0, args.rate or 1.0)] if one else [(1.0, 1.0), (1.0, 10.0), (12.0, 10.0)]
+    help_time()
     found = []
     for hours, rate_hz in lengths:
         with tempfile.TemporaryDirectory() as folder:
