@@ -43,8 +43,8 @@ def test_what_lies_outside_is_told_with_time_limit_duration_and_side(finding: Bu
     high = finding("altitude", worst=130.0, owed=5000.0, correcting_after_s=12.0, excursions=2)
     (line,) = told(high).summary.work_on
     assert line == (
-        "Level at 5,000 ft: 130 ft high at 13:01:30Z, limit 100 ft; "
-        "beyond it twice, 30 s in all, moving back after 12 s (IR.V.B.S7)."
+        "Level at 5,000 ft: 130 ft high at 13:01:30Z; limit 100 ft (IR.V.B.S7). "
+        "Beyond it twice, 30 s in all, moving back after 12 s."
     )
 
 
@@ -113,10 +113,7 @@ def test_praise_needs_a_limit_kept_for_certain_and_gives_its_number(finding: Bui
     open_ = finding("vertical needle", worst=0.7, limit=0.75, segment=FINAL, verdict=Verdict.UNDECIDED)
     summary = told(open_, kept).summary
     assert summary.went_well == (
-        (
-            "Final approach: lateral needle at most 0.21 of full scale right of course, needle left "
-            "(limit three-quarter scale)."
-        ),
+        ("Final approach: lateral needle within 0.21 of full scale throughout (limit three-quarter scale)."),
     )
 
 

@@ -55,7 +55,7 @@ def test_every_verdict_and_guidance_has_a_second_cue() -> None:
         (0.5, "half scale right of course: needle left"),
         (-0.25, "quarter scale left of course: needle right"),
         (1.0, "full scale right of course: needle left"),
-        (-1.3, "1.30 of full scale (beyond it) left of course: needle right"),
+        (-1.3, "1.30 times full scale left of course: needle right"),
         (0.62, "0.62 of full scale right of course: needle left"),
         (0.001, "on course"),
         (float("nan"), "not recorded"),

@@ -70,12 +70,19 @@ def _nothing(assessment: Assessment) -> str:
 
 def _line(finding: Finding, assessment: Assessment) -> str:
     at = f" at {phrases.clock(finding.at_worst)}" if finding.at_worst is not None else ""
-    text = f"{phrases.where(finding, assessment)}: {phrases.value(finding)}{at}, limit {phrases.limit(finding)}"
+    value = phrases.value(finding)
+    comma = "," if at and phrases.quantity_of(finding) in phrases.NEEDLES | phrases.PATHS and ", " in value else ""
+    task = f" ({finding.task})" if finding.task else ""
+    text = f"{phrases.where(finding, assessment)}: {value}{comma}{at}; limit {phrases.limit(finding)}{task}."
+    told = []
     if finding.outside_s > 0:
-        text += f"; beyond it {phrases.times(max(finding.excursions, 1))}, {words.duration(finding.outside_s)} in all"
-    if finding.correcting_after_s is not None:
-        text += f", moving back after {words.duration(finding.correcting_after_s)}"
-    return f"{text} ({finding.task})."
+        once = finding.excursions <= 1
+        how_often = "for " if once else f"{phrases.times(finding.excursions)}, "
+        told.append(f"beyond it {how_often}{words.duration(finding.outside_s)}{'' if once else ' in all'}")
+    if finding.correcting_after_s is not None and round(finding.correcting_after_s) > 0:
+        told.append(f"moving back after {words.duration(finding.correcting_after_s)}")
+    further = ", ".join(told)
+    return f"{text} {further[0].upper()}{further[1:]}." if further else text
 
 
 def next_lesson(assessment: Assessment, standard: Standard) -> tuple[str, ...]:

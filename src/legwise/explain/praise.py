@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from legwise.explain import phrases
+from legwise.look import words
 from legwise.model.results import Assessment, Finding, Verdict
 from legwise.model.standard import Quantity
 
@@ -19,8 +22,12 @@ _RANK: dict[Quantity, int] = {
     Quantity.TRACK: 6,
 }
 
+_MOMENTS = frozenset({Quantity.CROSSING_ALTITUDE, Quantity.DA})
+
 LONG_S = 60.0
 """A stretch kept for less than this says little. Common practice, no published source. [s]"""
+LEAST_S = 20.0
+"""A stretch kept for less than this is no praise at all. Common practice, no published source. [s]"""
 
 
 def went_well(assessment: Assessment) -> tuple[str, ...]:
@@ -37,8 +44,17 @@ def went_well(assessment: Assessment) -> tuple[str, ...]:
 
 
 def _is_telling(finding: Finding) -> bool:
-    """A fix crossed above a published minimum shows no skill, and one crossed a little below it is no praise."""
-    return phrases.quantity_of(finding) is not Quantity.CROSSING_ALTITUDE or finding.owed_as == "at"
+    """A fix crossed above a published minimum shows no skill, one crossed a little below it is no praise, and a
+    stretch of a few seconds shows nothing.
+    """
+    quantity = phrases.quantity_of(finding)
+    if quantity is Quantity.CROSSING_ALTITUDE:
+        return finding.owed_as == "at"
+    return quantity in _MOMENTS or _seconds(finding) >= LEAST_S
+
+
+def _seconds(finding: Finding) -> float:
+    return (finding.to - finding.from_).total_seconds()
 
 
 def _kind(finding: Finding) -> tuple[str, bool]:
@@ -50,8 +66,7 @@ def _telling(finding: Finding) -> tuple[int, bool, float]:
     quantity = phrases.quantity_of(finding)
     needle = quantity in phrases.NEEDLES | phrases.PATHS
     rank = 0 if phrases.is_final(finding) and needle else _RANK.get(quantity, 7) if quantity is not None else 7
-    moment = quantity in {Quantity.CROSSING_ALTITUDE, Quantity.DA}
-    short = not moment and (finding.to - finding.from_).total_seconds() < LONG_S
+    short = quantity not in _MOMENTS and _seconds(finding) < LONG_S
     size = abs(finding.worst) if finding.worst is not None else 0.0
     return rank, short, size / finding.limit if finding.limit else 0.0
 
@@ -66,8 +81,15 @@ def _said(finding: Finding) -> str:
         return f"crossed {_published(finding)}"
     if quantity in {Quantity.DA, Quantity.MDA}:
         return f"{finding.what} held, nearest its limit {phrases.value(finding)}"
+    if quantity in phrases.NEEDLES and finding.worst is not None:
+        return f"{finding.what} within {words.scale(_rounded_up(abs(finding.worst)))} throughout"
     name = "" if quantity in {Quantity.ALTITUDE, Quantity.HEADING} else f"{finding.what} "
     return f"{name}at most {phrases.value(finding)}"
+
+
+def _rounded_up(size: float) -> float:
+    """To the next hundredth that is not smaller: a promise that rounding must not break."""
+    return max(math.ceil(round(size * 100, 6)) / 100, 0.01)
 
 
 def _published(finding: Finding) -> str:

@@ -32,9 +32,11 @@ def _room(finding: Finding) -> float:
 def _undecided(finding: Finding, assessment: Assessment) -> str:
     known = phrases.amount(finding, finding.uncertainty)
     at = f" at {phrases.clock(finding.at_worst)}" if finding.at_worst is not None else ""
+    minimum = phrases.quantity_of(finding) in {Quantity.MDA, Quantity.DA}
+    limit = "" if minimum else f" against a limit of {phrases.limit(finding)}"
     return (
-        f"{phrases.where(finding, assessment)}: the log shows {phrases.value(finding)}{at} against a limit of "
-        f"{phrases.limit(finding)}, and knows it to {known}. What did the instruments show?"
+        f"{phrases.where(finding, assessment)}: the log shows {phrases.value(finding)}{at}{limit}, "
+        f"and knows it to {known}. What did the instruments show?"
     )
 
 

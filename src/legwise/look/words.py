@@ -23,6 +23,8 @@ NOT_RECORDED: Final = "not recorded"
 VERDICT_WORDS: Final[dict[Verdict, str]] = {verdict: verdict.value for verdict in Verdict}
 
 _MINUS = "\N{MINUS SIGN}"
+_FAR: Final = 10.0
+"""Full scales from which on hundredths say nothing: the needle has long stood at its stop."""
 _FRACTIONS: Final = {0.25: "quarter scale", 0.5: "half scale", 0.75: "three-quarter scale", 1.0: "full scale"}
 
 
@@ -67,11 +69,11 @@ def needle_points(lateral: float) -> str:
 
 
 def scale(size: float) -> str:
-    """``"half scale"``, ``"0.62 of full scale"``, ``"1.30 of full scale (beyond)"`` of a needle's size."""
+    """``"half scale"``, ``"0.62 of full scale"``, ``"1.30 times full scale"`` of a needle's size."""
     shown = round(size, 2)
     if shown in _FRACTIONS:
         return _FRACTIONS[shown]
-    return f"{shown:.2f} of full scale" + (" (beyond it)" if shown > 1 else "")
+    return f"{number(shown, 2 if shown < _FAR else 0)} {'times' if shown > 1 else 'of'} full scale"
 
 
 def lateral_needle(value: float) -> str:
