@@ -39,7 +39,7 @@ def words_at(view: DebriefView, sample: int) -> dict[str, str]:
 def test_head_says_lesson_people_place_and_standard(view: DebriefView) -> None:
     head = view.head
     assert head.title == "Lesson 9: from vectors to an LPV"
-    assert head.facts == ("18 April 2026", "Student S-014", "Instructor I-03", "XTBN to XSKH")
+    assert head.facts == ("18 April 2026, 13:00 to 13:52 UTC", "Student S-014", "Instructor I-03", "XTBN to XSKH")
     assert head.standard.endswith("against the standard, not a grade.")
     assert "1 sample a second" in head.log
     assert "GNSS height above sea level" in head.log

@@ -111,6 +111,8 @@ def _needle_says(
 def _altitude_shows(series: Series) -> str:
     low, high = np.nanmin(series.altitude_ft), np.nanmax(series.altitude_ft)
     span = f"Altitude from {words.number(float(low))} to {words.number(float(high))} ft."
+    if low == high:
+        span = f"{words.number(float(low))} ft throughout."
     if np.isfinite(series.assigned_ft).any():
         return f"{span} Dashed: the altitude assigned, with its band."
     return f"{span} No altitude was assigned, so none was judged."

@@ -76,6 +76,7 @@ class Stretch:
 
     label: str
     short: str
+    start: str
     role: str
     hatching: str
     span: Span
@@ -280,7 +281,8 @@ class LogView:
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class DebriefView:
     """The whole page before it is laid out. ``captions`` hold one entry for every picture there is; a picture
-    without an entry is absent.
+    without an entry is absent. ``questions_left`` counts those not among ``questions``; ``no_legs`` and
+    ``no_approaches`` say why there are none.
     """
 
     head: Head
@@ -288,6 +290,7 @@ class DebriefView:
     work_on: tuple[str, ...]
     next_lesson: tuple[str, ...]
     questions: tuple[str, ...]
+    questions_left: int
     series: Series
     readout: tuple[ReadoutPart, ...]
     stretches: tuple[Stretch, ...]
@@ -299,7 +302,9 @@ class DebriefView:
     profiles: tuple[ProfilePicture, ...]
     captions: Mapping[str, Caption]
     legs: tuple[LegRow, ...]
+    no_legs: str
     approaches: tuple[ApproachCard, ...]
+    no_approaches: str
     said: tuple[SaidRow, ...]
     turns: tuple[TurnRow, ...]
     findings: tuple[FindingRow, ...]

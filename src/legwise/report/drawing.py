@@ -124,7 +124,8 @@ def time_axis(view: DebriefView) -> dict[str, Any]:
         "nticks": 8,
         "tickangle": 0,
         "tickformatstops": [
-            {"dtickrange": [None, 59_999], "value": "%H:%M:%S"},
+            {"dtickrange": [None, 999], "value": "%H:%M:%S.%1f"},
+            {"dtickrange": [1000, 59_999], "value": "%H:%M:%S"},
             {"dtickrange": [60_000, None], "value": "%H:%M"},
         ],
     }

@@ -21,6 +21,8 @@ from legwise.report.profile_figure import profile_figure
 if TYPE_CHECKING:
     import plotly.graph_objects as go
 
+_LEAST_FT = 200.0
+_LEAST_KT = 20.0
 NEEDLE_REACH = 1.6
 """The needles' scales are drawn this far, in full scales."""
 
@@ -143,7 +145,8 @@ def altitude_figure(view: DebriefView) -> go.Figure:
         line(times, series.altitude_ft, "flown", 2.0),
         *(marks(times, beyond, "outside") if half > 0 else []),
     ]
-    return figure(only(traces), xaxis=time_axis(view), yaxis=value_axis(ticksuffix=" ft", rangemode="normal"))
+    axis = value_axis(ticksuffix=" ft", rangemode="normal", **_wide_enough(series.altitude_ft, _LEAST_FT))
+    return figure(only(traces), xaxis=time_axis(view), yaxis=axis)
 
 
 def speed_figure(view: DebriefView) -> go.Figure:
@@ -153,4 +156,14 @@ def speed_figure(view: DebriefView) -> go.Figure:
         line(series.time_ms, series.ias_kt, "planned", 1.5, dash="dot"),
         line(series.time_ms, series.groundspeed_kt, "flown", 2.0),
     ]
-    return figure(only(traces), xaxis=time_axis(view), yaxis=value_axis(ticksuffix=" kt", rangemode="tozero"))
+    still = np.nanmax(series.groundspeed_kt) < _LEAST_KT
+    scale: Trace = {"range": [0.0, _LEAST_KT]} if still else {"rangemode": "tozero"}
+    return figure(only(traces), xaxis=time_axis(view), yaxis=value_axis(ticksuffix=" kt", **scale))
+
+
+def _wide_enough(values: FloatArray, least: float) -> Trace:
+    """A range of ``least`` about values that hardly differ, so that noise is not drawn as movement."""
+    low, high = float(np.nanmin(values)), float(np.nanmax(values))
+    if high - low >= least:
+        return {}
+    return {"range": [(low + high - least) / 2, (low + high + least) / 2]}

@@ -41,8 +41,11 @@ def stretches_of(result: DebriefResult) -> tuple[Stretch, ...]:
         label, short = _stretch_words(guidance, leg, list(Phase)[int(alignment.phase[start])])
         on_approach = leg is not None and leg.planned is not None and leg.planned.part is LegPart.APPROACH
         mark = APPROACH_STRETCH if on_approach and guidance is Guidance.LEG else STRETCH_MARKS[guidance]
-        where = span(instant(float(time_s[start])), instant(float(time_s[end])))
-        rows.append(Stretch(label=label, short=short, role=mark.role, hatching=mark.hatching, span=where))
+        begun = instant(float(time_s[start]))
+        where = span(begun, instant(float(time_s[end])))
+        rows.append(
+            Stretch(label=label, short=short, start=clock(begun), role=mark.role, hatching=mark.hatching, span=where)
+        )
     return tuple(rows)
 
 

@@ -19,6 +19,8 @@ from legwise.report.series import LocalPlane
 
 _POINTS_A_LEG = 25
 _MARGIN = 0.1
+MOST_NUMBERS = 20
+"""More numbers than these hide what they stand for: the places of what was said are then dots alone."""
 GRIDS_NM = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 """Sides of the grid's squares; the smallest is taken that puts at most eight across the picture."""
 
@@ -144,16 +146,19 @@ def _runway_points(result: DebriefResult, plane: LocalPlane) -> Iterator[PlanPoi
 
 
 def _said_points(result: DebriefResult, plane: LocalPlane) -> Iterator[PlanPoint]:
-    """A numbered mark where each instruction took effect; those of one moment share a mark."""
+    """A numbered mark where each instruction took effect within the log; those of one moment share a mark."""
     samples = result.track.samples
     numbers: dict[int, list[str]] = {}
     for number, clearance in enumerate(result.assessment.clearances, start=1):
+        if not samples.time_s[0] - 1.0 <= clearance.effect.timestamp() <= samples.time_s[-1] + 1.0:
+            continue  # outside the log there is no place for it
         at = int(np.searchsorted(samples.time_s, clearance.effect.timestamp()))
         near = next((index for index in numbers if abs(index - at) <= 2), min(at, len(samples) - 1))
         numbers.setdefault(near, []).append(str(number))
     for at, labels in numbers.items():
         east, north = _spot(plane, float(samples.lat_deg[at]), float(samples.lon_deg[at]))
-        yield PlanPoint(kind="said", label=", ".join(labels), east_nm=east, north_nm=north, place="middle center")
+        label = ", ".join(labels) if len(numbers) <= MOST_NUMBERS else ""
+        yield PlanPoint(kind="said", label=label, east_nm=east, north_nm=north, place="middle right")
 
 
 def _spot(plane: LocalPlane, lat_deg: float, lon_deg: float) -> tuple[float, float]:

@@ -11,6 +11,7 @@ from legwise.look.words import figure_text
 from legwise.model.arrays import FloatArray
 from legwise.report.content import DebriefView, PlanLine, PlanPoint
 from legwise.report.drawing import Trace, areas, figure, line, marks, only
+from legwise.report.labels import said_offset
 
 if TYPE_CHECKING:
     import plotly.graph_objects as go
@@ -56,6 +57,7 @@ def plan_figure(view: DebriefView) -> go.Figure:
         yaxis={**axis, "range": [south, north], "scaleanchor": "x", "scaleratio": 1},
         annotations=[
             _note("N ↑", 0.01, 0.99, "left", "top", 15),
+            *_said_numbers(plan.points),
             _note(grid_words(plan.grid_nm), 0.99, 0.01, "right", "bottom", 13),
         ],
     )
@@ -135,23 +137,36 @@ def _fixes(points: tuple[PlanPoint, ...]) -> list[Trace]:
 
 
 def _said(points: tuple[PlanPoint, ...]) -> list[Trace]:
+    """A dot where each instruction took effect."""
     said = [point for point in points if point.kind == "said"]
     if not said:
         return []
     return [
         {
             "type": "scatter",
-            "mode": "markers+text",
+            "mode": "markers",
             "x": [point.east_nm for point in said],
             "y": [point.north_nm for point in said],
-            "text": [figure_text(point.label, longest=14) for point in said],
-            "textposition": "middle center",
-            "textfont": {"size": 12, "color": light("paper")},
             "marker": {
-                "symbol": "circle",
-                "size": [14 + 7 * max(len(point.label), 1) for point in said],
-                "color": light("quiet"),
-                "opacity": 1,
+                "symbol": "circle", "size": 8, "color": light("quiet"), "opacity": 1,
+                "line": {"color": light("card"), "width": 1.5},
             },
         }
-    ]
+    ]  # fmt: skip
+
+
+def _said_numbers(points: tuple[PlanPoint, ...]) -> list[dict[str, Any]]:
+    """The number of each instruction, on a line from its dot: it keeps its distance while the picture is zoomed."""
+    numbers = []
+    for point in points:
+        if point.kind == "said" and point.label:
+            right, down = said_offset(point.place)
+            numbers.append(
+                {
+                    "text": figure_text(point.label, longest=14), "x": point.east_nm, "y": point.north_nm,
+                    "ax": right, "ay": down, "showarrow": True, "arrowhead": 0, "arrowwidth": 1.5,
+                    "arrowcolor": light("quiet"), "font": {"size": 12, "color": light("paper")},
+                    "bgcolor": light("quiet"), "bordercolor": light("card"), "borderpad": 2,
+                }
+            )  # fmt: skip
+    return numbers

@@ -14,6 +14,7 @@ from legwise.report.content import CauseRow, FactRow, FindingRow, LimitBand, Str
 from legwise.report.flown import place_at
 from legwise.report.times import between, clock, milliseconds, span
 
+_ONE_SIDED = {"at or above": "below", "at or below": "above"}
 _ORDER = (
     Verdict.OUTSIDE,
     Verdict.UNDECIDED,
@@ -22,6 +23,7 @@ _ORDER = (
     Verdict.SET_ASIDE,
     Verdict.NOT_APPLICABLE,
 )
+_REPEATED = ("Largest: ", "Crossed ")
 _CONFIDENCE = {
     "recorded": "recorded in the log",
     "fits": "fits the track; what else was tested did not",
@@ -47,7 +49,7 @@ def _finding_row(result: DebriefResult, finding: Finding, stretches: tuple[Stret
         what=words.clean(finding.what, longest=200),
         place=_place(result, finding, stretches),
         limit=limit_words(result, finding),
-        worst=words.deviation(finding.what, finding.unit, worst) if worst is not None and known else "not recorded",
+        worst=_worst_words(finding, worst) if worst is not None and known else "not recorded",
         at="–" if at is None else clock(at),
         outside=_outside_words(finding),
         doubt=words.doubt(finding.uncertainty, finding.unit),
@@ -55,6 +57,13 @@ def _finding_row(result: DebriefResult, finding: Finding, stretches: tuple[Stret
         reason=_reason(finding),
         span=span(finding.from_, finding.to, at),
     )
+
+
+def _worst_words(finding: Finding, worst: float) -> str:
+    """The worst value; at a fix whose altitude binds on one side, room to spare on the other is no deviation."""
+    if finding.owed_as in _ONE_SIDED and round(worst) == 0:
+        return f"not {_ONE_SIDED[finding.owed_as]}"
+    return words.deviation(finding.what, finding.unit, worst)
 
 
 def _outside_words(finding: Finding) -> str:
@@ -72,7 +81,7 @@ def _outside_words(finding: Finding) -> str:
 def _reason(finding: Finding) -> str:
     """The reason without a first sentence that only repeats the columns beside it ("Largest: ... limit ...")."""
     reason = words.clean(finding.reason)
-    if finding.worst is None or not reason.startswith("Largest: "):
+    if finding.worst is None or not reason.startswith(_REPEATED):
         return reason
     return reason.partition(". ")[2]
 
@@ -112,6 +121,8 @@ def limit_words(result: DebriefResult, finding: Finding) -> str:
     if tolerance is None:
         return "not below" if finding.limit == 0 and finding.what.startswith(("MDA", "DA")) else amount
     less = "less than " if tolerance.strict else ""
+    if finding.owed_as in _ONE_SIDED:
+        return f"{less}{amount} {_ONE_SIDED[finding.owed_as]}"
     low, high = tolerance.low, tolerance.high
     if math.isinf(high):
         return f"{less}{amount} below" if low < 0 else "not below"

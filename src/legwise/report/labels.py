@@ -9,7 +9,10 @@ import numpy as np
 from legwise.model.arrays import FloatArray
 from legwise.report.content import PlanPoint, Series
 
-_DRAWN_PX = 500.0
+_DRAWN_PX = 360.0
+"""The labels are set for a phone's width; on a wider picture they only stand freer."""
+SAID_REACH_PX = 22.0
+"""A number of what was said stands this far from its place, at the end of a line."""
 _LETTER_PX = 8.0
 _LINE_PX = 16.0
 _CLEAR_PX = 7.0
@@ -34,9 +37,6 @@ def placed(points: tuple[PlanPoint, ...], series: Series, box: Frame) -> tuple[P
     taken: list[Frame] = []
     made = []
     for point in points:
-        if point.kind == "said":
-            made.append(point)
-            continue
         frames = {place: _frame(point, place, scale) for place in _PLACES}
         best = min(frames, key=lambda place: _cost(place, point, frames[place], taken, spots, track, box))
         taken.append(frames[best])
@@ -44,8 +44,20 @@ def placed(points: tuple[PlanPoint, ...], series: Series, box: Frame) -> tuple[P
     return tuple(made)
 
 
+def said_offset(place: str) -> tuple[float, float]:
+    """Right and down from a place to the middle of its number. [px]"""
+    across, up = _PLACES[place]
+    reach = SAID_REACH_PX / max(float(np.hypot(across, up)), 1.0)
+    return round(across * reach, 1), round(-up * reach, 1)
+
+
 def _frame(point: PlanPoint, place: str, scale: float) -> Frame:
     """The rectangle a label covers: west, east, south, north."""
+    if point.kind == "said":
+        right, down = said_offset(place)
+        east, north = point.east_nm + right * scale, point.north_nm - down * scale
+        wide, high = (len(point.label) * _LETTER_PX + 8) / 2 * scale, (_LINE_PX + 4) / 2 * scale
+        return east - wide, east + wide, north - high, north + high
     across, up = _PLACES[place]
     width, height, clear = len(point.label) * _LETTER_PX * scale, _LINE_PX * scale, _CLEAR_PX * scale
     middle = point.east_nm + across * (width / 2 + (clear if up == 0 else clear / 2))

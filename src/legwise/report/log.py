@@ -104,8 +104,6 @@ def method_lines(result: DebriefResult) -> tuple[tuple[str, str], ...]:
         ("Units", "Nautical miles, feet, knots; times in UTC, marked Z; courses true unless marked magnetic."),
         ("Signs", _SIGNS),
         ("Paths", _PATHS),
-        ("Altitude", words.clean(result.deviations.judged.words) or altitude_words(result)),
-        ("Position", words.clean(result.deviations.horizontal_words) or "no accuracy stated"),
         ("Verdicts", _VERDICTS),
         ("Standard", f"{words.clean(standard.title)} ({words.clean(standard.document)})"),
         *(("Standard", words.clean(caution)) for caution in standard.cautions),
@@ -123,7 +121,11 @@ def method_lines(result: DebriefResult) -> tuple[tuple[str, str], ...]:
 def _plan_words(result: DebriefResult) -> str:
     source = {"none": "no route was given", "lesson": "from the lesson file", "--route": "from the call"}
     words_ = source.get(result.plan.source, f"from the {words.clean(result.plan.source, longest=40)}")
-    return f"Route: {words_}; {len(result.plan.route)} route legs, {len(result.plan.approaches)} approaches planned."
+    legs, approaches = len(result.plan.route), len(result.plan.approaches)
+    return (
+        f"Route: {words_}; {legs} route {'leg' if legs == 1 else 'legs'}, "
+        f"{approaches} {'approach' if approaches == 1 else 'approaches'} planned."
+    )
 
 
 def cautions_of(result: DebriefResult) -> tuple[str, ...]:

@@ -28,6 +28,11 @@ def between(start: dt.datetime, end: dt.datetime) -> str:
     return f"{clock(start)} to {clock(end)}"
 
 
+def hours(start: dt.datetime, end: dt.datetime) -> str:
+    """``"13:12 to 14:19 UTC"``."""
+    return f"{start.astimezone(dt.UTC):%H:%M} to {end.astimezone(dt.UTC):%H:%M} UTC"
+
+
 def day(date: dt.date) -> str:
     """``"18 April 2026"``."""
     return f"{date.day} {_MONTHS[date.month - 1]} {date.year}"

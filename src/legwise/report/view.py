@@ -17,12 +17,16 @@ from legwise.report.log import cautions_of, log_line, log_view, method_lines
 from legwise.report.profile import profiles_of
 from legwise.report.sampling import drawn_samples, with_gap_places
 from legwise.report.series import LocalPlane, readout_of, series_of
-from legwise.report.times import day
+from legwise.report.times import day, hours
 
 _BANNER = (
     "Some instructions were read from the track, not said. "
     "Findings on vectors and altitude are questions until the instructor confirms."
 )
+
+QUESTIONS_SHOWN = 6
+"""After a flight more questions than this are not answered. The rest are counted, and stand beside what they ask
+about. Common practice, no published source."""
 
 
 def view_of(result: DebriefResult) -> DebriefView:
@@ -35,13 +39,15 @@ def view_of(result: DebriefResult) -> DebriefView:
     findings = finding_rows(result, stretches)
     profiles = profiles_of(result, index)
     summary = result.explanation.summary
+    questions = _cleaned((*summary.questions, *result.alignment.questions))
     half_band_ft, band_words = _altitude_band(result)
     return DebriefView(
         head=_head(result),
         went_well=_cleaned(summary.went_well),
         work_on=_cleaned(summary.work_on),
         next_lesson=_cleaned(summary.next_lesson),
-        questions=_cleaned((*summary.questions, *result.alignment.questions)),
+        questions=questions[:QUESTIONS_SHOWN],
+        questions_left=max(len(questions) - QUESTIONS_SHOWN, 0),
         series=series,
         readout=readout_of(result, index),
         stretches=stretches,
@@ -53,7 +59,9 @@ def view_of(result: DebriefResult) -> DebriefView:
         profiles=profiles,
         captions=captions_of(result, series, legs, findings, approaches, profiles),
         legs=legs,
+        no_legs=_no_legs(result),
         approaches=approaches,
+        no_approaches=_no_approaches(result),
         said=said_rows(result),
         turns=turn_rows(result),
         findings=findings,
@@ -67,15 +75,33 @@ def view_of(result: DebriefResult) -> DebriefView:
     )
 
 
+def _no_legs(result: DebriefResult) -> str:
+    if not result.plan.route and not result.plan.approaches:
+        return "No leg was flown that owed a path: no route was given."
+    return "No leg was flown that owed a path: none of the route was joined."
+
+
+def _no_approaches(result: DebriefResult) -> str:
+    planned = len(result.plan.approaches)
+    if planned == 0:
+        return "No approach was planned, so none was looked for."
+    return f"{'The approach that was' if planned == 1 else 'None of the approaches'} planned was " + (
+        "not flown in this log." if planned == 1 else "flown in this log."
+    )
+
+
 def _cleaned(lines: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(words.clean(line) for line in lines))
+    cleaned = dict.fromkeys(words.clean(line) for line in lines)
+    return tuple(line[:1].upper() + line[1:] for line in cleaned)
 
 
 def _head(result: DebriefResult) -> Head:
     lesson = result.lesson.lesson
     date = day(instant(result.track.first_time_s))
+    start, end = result.summary_of_track.start, result.summary_of_track.end
     people = (("Student", lesson.student), ("Instructor", lesson.instructor))
-    facts = [date, *(f"{who} {words.clean(name, longest=120)}" for who, name in people if name)]
+    facts = [f"{date}, {hours(start, end)}"]
+    facts += [f"{who} {words.clean(name, longest=120)}" for who, name in people if name]
     aerodromes = _aerodromes(result)
     facts += [aerodromes] if aerodromes else []
     standard = result.standard

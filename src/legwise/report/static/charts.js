@@ -3,9 +3,10 @@ const TIMED = new Set(["timeline", "lateral", "vertical", "altitude", "speed"]);
 const dark = window.matchMedia("(prefers-color-scheme: dark)");
 const touch = window.matchMedia("(pointer: coarse)");
 /* On paper: sizes in CSS pixels that fit both A4 and Letter. */
-const PAPER_WIDTH = 690;
-const PAPER_HEIGHTS = { timeline: 66, plan: 256, lateral: 108, vertical: 108, altitude: 112, speed: 78, approach: 172 };
-const PAPER_FONT = 10;
+const PAPER = {
+  timeline: [690, 58], plan: [300, 340], lateral: [376, 80], vertical: [376, 80], altitude: [376, 92], speed: [376, 62], approach: [680, 168],
+};
+const PAPER_SCALE = 0.77;
 let printing = false;
 let told = false;
 
@@ -32,9 +33,27 @@ function chosenTrack(span) {
 
 function fit(chart) {
   const { style } = chart.gd;
-  style.width = printing ? `${PAPER_WIDTH}px` : "";
+  const [width, height] = PAPER[chart.name] ?? PAPER.approach;
+  style.width = printing ? `${width}px` : "";
   style.minHeight = printing ? "0" : "";
-  style.height = printing ? `${PAPER_HEIGHTS[chart.name] ?? PAPER_HEIGHTS.approach}px` : "";
+  style.height = printing ? `${height}px` : "";
+}
+
+/* Every letter and mark of a figure in the size of paper. */
+function onPaper({ data: traces, layout }) {
+  const fonts = [layout.font, layout.xaxis?.title?.font, ...traces.map((trace) => trace.textfont), ...(layout.annotations ?? []).map((note) => note.font)];
+  for (const font of fonts) if (font?.size) font.size *= PAPER_SCALE;
+  for (const note of layout.annotations ?? []) if (note.ax !== undefined) { note.ax *= PAPER_SCALE; note.ay *= PAPER_SCALE; note.borderpad = 1; }
+  for (const { marker } of traces) {
+    if (Array.isArray(marker?.size)) marker.size = marker.size.map((size) => size * PAPER_SCALE);
+    else if (marker?.size) marker.size *= PAPER_SCALE;
+  }
+  /* A small needle's scale keeps its ends and its middle. */
+  if (layout.yaxis.tickvals?.length === 5) {
+    for (const ticks of ["tickvals", "ticktext"]) layout.yaxis[ticks] = layout.yaxis[ticks].filter((_, at) => at % 2 === 0);
+  }
+  if (layout.uniformtext) layout.uniformtext.minsize = 8;
+  if (layout.margin.l > 40) Object.assign(layout.margin, { l: 60, b: layout.margin.b > 40 ? 36 : 22 });
 }
 
 function draw(chart) {
@@ -45,7 +64,7 @@ function draw(chart) {
     if (trace.meta?.chosen) Object.assign(trace, chosenTrack(printing ? null : state.span));
   }
   if (touch.matches) spec.layout.dragmode = false;
-  if (printing) spec.layout.font.size = PAPER_FONT;
+  if (printing) onPaper(spec);
   if (chart.timed && !printing) spec.layout.xaxis.range = [...state.range];
   if (chart.name === "plan" && state.box && !printing) {
     spec.layout.xaxis.range = state.box.slice(0, 2);
@@ -123,7 +142,7 @@ function showGrid() {
   const reach = Math.max(span(layout.xaxis), span(layout.yaxis));
   const grid = data.grids.find(({ side }) => reach / side <= 8) ?? data.grids.at(-1);
   if (layout.xaxis.dtick === grid.side) return;
-  Plotly.relayout(plan.gd, { "xaxis.dtick": grid.side, "yaxis.dtick": grid.side, "annotations[1].text": grid.words });
+  Plotly.relayout(plan.gd, { "xaxis.dtick": grid.side, "yaxis.dtick": grid.side, [`annotations[${layout.annotations.length - 1}].text`]: grid.words });
 }
 
 function showChosen(span) {

@@ -73,6 +73,22 @@ retell.addEventListener("click", () => {
   drawAll();
 });
 
+/* On a phone what kept its limit is folded away at first, and the stretches, unlabelled there, are listed. */
+const phone = window.matchMedia("(max-width: 40rem)");
+const calmRows = document.querySelectorAll("#findings tr.calm").length;
+const more = document.getElementById("calm");
+if (more && calmRows > 3) {
+  document.getElementById("findings").classList.add("folded");
+  more.hidden = false;
+  more.addEventListener("click", () => {
+    document.getElementById("findings").classList.remove("folded");
+    more.hidden = true;
+    document.querySelector("#findings tr.calm .go").focus();
+  });
+}
+const stretches = document.getElementById("stretches");
+if (phone.matches && data.stretches.length <= 20) stretches.open = true;
+
 document.getElementById("print").addEventListener("click", () => window.print());
 window.addEventListener("beforeprint", () => { printing = true; drawAll(); });
 window.addEventListener("afterprint", () => { printing = false; drawAll(); });
