@@ -216,6 +216,20 @@ def test_the_switch_hides_every_verdict(visit: OpenPage) -> None:
     assert page.locator("#findings").is_visible()
 
 
+def test_a_phone_lists_the_stretches_and_folds_what_kept_its_limit(visit: OpenPage) -> None:
+    page = visit(size=PHONE).page
+    go = page.locator("#stretches .go")
+    assert go.count() >= 5
+    go.nth(1).focus()
+    page.keyboard.press("Enter")
+    assert page.locator("#shown").is_visible()
+    assert page.locator("#findings tr.calm:visible").count() in (0, page.locator("#findings tr.calm").count())
+    if page.locator("#calm").is_visible():
+        assert page.locator("#findings tr.calm:visible").count() == 0
+        page.locator("#calm").click()
+    assert page.locator("#findings tr.calm:visible").count() == page.locator("#findings tr.calm").count()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(("name", "size"), [("full", DESKTOP), ("full", PHONE), ("bare", DESKTOP)])
 def test_accessibility_rules_hold(visit: OpenPage, name: str, size: dict[str, int], scheme: str) -> None:

@@ -11,11 +11,12 @@ import pytest
 
 from legwise.geodesy import inverse
 from legwise.model.arrays import readonly_floats
-from legwise.model.results import DebriefResult, Verdict
+from legwise.model.results import DebriefResult, Finding, Verdict
 from legwise.model.standard import Quantity, Unit
 from legwise.report import DebriefView, view_of
 from legwise.report.judged import limit_words
 from legwise.report.sampling import drawn_samples
+from legwise.report.view import QUESTIONS_SHOWN
 
 MakeFlight = Callable[..., DebriefResult]
 
@@ -203,3 +204,55 @@ def test_limits_in_words(flight: DebriefResult, low: float, high: float, limit: 
     )
     standard = dataclasses.replace(flight.standard, tolerances=(tolerance,))
     assert limit_words(dataclasses.replace(flight, standard=standard), finding) == said
+
+
+def test_more_questions_than_are_answered_are_counted(flight: DebriefResult) -> None:
+    asked = tuple(f"which heading was given at 13:{minute:02d}Z?" for minute in range(30))
+    summary = dataclasses.replace(flight.explanation.summary, questions=asked)
+    explained = dataclasses.replace(flight.explanation, summary=summary)
+    view = view_of(dataclasses.replace(flight, explanation=explained))
+    assert len(view.questions) == QUESTIONS_SHOWN
+    assert view.questions[0] == "Which heading was given at 13:00Z?"
+    whole = len(set(asked) | set(flight.alignment.questions))
+    assert len(view.questions) + view.questions_left == whole
+
+
+def test_an_approach_planned_but_not_flown_is_not_said_to_be_unplanned(flight: DebriefResult) -> None:
+    alignment = dataclasses.replace(flight.alignment, approaches=())
+    assessment = dataclasses.replace(flight.assessment, approaches=())
+    view = view_of(dataclasses.replace(flight, alignment=alignment, assessment=assessment))
+    assert view.no_approaches == "The approach that was planned was not flown in this log."
+
+
+def _altitude_finding(flight: DebriefResult) -> Finding:
+    return next(item for item in flight.assessment.findings if item.what == "altitude")
+
+
+def test_room_on_the_open_side_of_a_crossing_is_no_deviation(flight: DebriefResult) -> None:
+    crossed = dataclasses.replace(
+        _altitude_finding(flight), what="crossing altitude", fix="FERNU", worst=0.0, owed=1800.0,
+        owed_as="at or above", verdict=Verdict.WITHIN,
+        reason="Crossed at 1,800 ft at 13:33:20Z; limit 100 ft. Published at FERNU: at or above 1,800 ft.",
+    )  # fmt: skip
+    assessment = dataclasses.replace(flight.assessment, findings=(crossed,))
+    (row,) = view_of(dataclasses.replace(flight, assessment=assessment)).findings
+    assert (row.worst, row.limit) == ("not below", "100 ft below")
+    assert row.reason == "Published at FERNU: at or above 1,800 ft."
+
+
+def test_an_altitude_is_placed_where_it_was_worst(flight: DebriefResult) -> None:
+    first, last = flight.assessment.legs[0], flight.assessment.legs[-1]
+    held = dataclasses.replace(
+        _altitude_finding(flight), leg=first.id, from_=first.start, to=last.end, at_worst=last.end
+    )
+    assessment = dataclasses.replace(flight.assessment, findings=(held,))
+    (row,) = view_of(dataclasses.replace(flight, assessment=assessment)).findings
+    assert row.place.endswith(f"to {last.to}")
+
+
+def test_what_was_said_outside_the_log_has_no_place_on_the_plan(flight: DebriefResult) -> None:
+    later = flight.summary_of_track.end + dt.timedelta(minutes=5)
+    row = dataclasses.replace(flight.assessment.clearances[0], time=later, effect=later)
+    assessment = dataclasses.replace(flight.assessment, clearances=(row,))
+    view = view_of(dataclasses.replace(flight, assessment=assessment))
+    assert not [point for point in view.plan.points if point.kind == "said"]

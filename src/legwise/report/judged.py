@@ -23,6 +23,7 @@ _ORDER = (
     Verdict.SET_ASIDE,
     Verdict.NOT_APPLICABLE,
 )
+_OVER_LEGS = (Quantity.ALTITUDE.value, "airspeed")
 _REPEATED = ("Largest: ", "Crossed ")
 _CONFIDENCE = {
     "recorded": "recorded in the log",
@@ -96,7 +97,11 @@ def _place(result: DebriefResult, finding: Finding, stretches: tuple[Stretch, ..
     if finding.fix:
         return f"at {words.clean(finding.fix, longest=60)}"
     middle = (milliseconds(finding.from_) + milliseconds(finding.to)) // 2
-    leg = next((leg for leg in result.assessment.legs if finding.leg is not None and leg.id == finding.leg), None)
+    legs, at = result.assessment.legs, finding.at_worst
+    if at is not None and finding.what.startswith(_OVER_LEGS):  # begun on one leg, at its worst perhaps on another
+        leg = next((leg for leg in legs if leg.start <= at <= leg.end), None)
+    else:
+        leg = next((leg for leg in legs if finding.leg is not None and leg.id == finding.leg), None)
     if leg is None:
         return place_at(stretches, middle if finding.at_worst is None else milliseconds(finding.at_worst))
     start, end = words.clean(leg.from_, longest=60), words.clean(leg.to, longest=60)
@@ -118,11 +123,11 @@ def limit_words(result: DebriefResult, finding: Finding) -> str:
     """``"± 100 ft"``, ``"+100 ft, −0 ft"``, ``"three-quarter scale"`` (to either side), ``"not below"``."""
     tolerance = tolerance_of(result, finding)
     amount = words.scale(finding.limit) if finding.unit == "scale" else words.amount(finding.limit, finding.unit)
+    if finding.owed_as in _ONE_SIDED:
+        return f"{amount} {_ONE_SIDED[finding.owed_as]}"
     if tolerance is None:
         return "not below" if finding.limit == 0 and finding.what.startswith(("MDA", "DA")) else amount
     less = "less than " if tolerance.strict else ""
-    if finding.owed_as in _ONE_SIDED:
-        return f"{less}{amount} {_ONE_SIDED[finding.owed_as]}"
     low, high = tolerance.low, tolerance.high
     if math.isinf(high):
         return f"{less}{amount} below" if low < 0 else "not below"

@@ -87,7 +87,7 @@ def _minimum(profile: ProfilePicture) -> list[Trace]:
     start = min(far, 0.45 * far + 1.0)
     return [
         line(np.array([start, near]), np.array([profile.minima_ft] * 2), "ink", 1.5, dash="dash"),
-        _text(start, profile.minima_ft, profile.minima_label, "middle left", "ink"),
+        _text(start + 0.01 * (far - near), profile.minima_ft, profile.minima_label, "middle left", "ink"),
     ]
 
 

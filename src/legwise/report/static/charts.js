@@ -4,7 +4,7 @@ const dark = window.matchMedia("(prefers-color-scheme: dark)");
 const touch = window.matchMedia("(pointer: coarse)");
 /* On paper: sizes in CSS pixels that fit both A4 and Letter. */
 const PAPER = {
-  timeline: [690, 58], plan: [300, 340], lateral: [376, 80], vertical: [376, 80], altitude: [376, 92], speed: [376, 62], approach: [680, 168],
+  timeline: [690, 58], plan: [300, 340], lateral: [376, 80], vertical: [376, 80], altitude: [376, 92], speed: [376, 62], approach: [680, 146],
 };
 const PAPER_SCALE = 0.77;
 let printing = false;

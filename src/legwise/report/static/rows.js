@@ -26,7 +26,9 @@ function choose(span, at, name, from) {
     if (from) from.setAttribute("aria-current", "true");
     document.getElementById("shown-name").textContent = `Shown: ${name}`;
     document.getElementById("back").hidden = !from;
-    const room = Math.max(0.15 * (span.to - span.from), 20_000);
+    /* What is over in a moment is seen with a minute before and after it. */
+    const length = span.to - span.from;
+    const room = length < 60_000 ? 60_000 : Math.max(0.15 * length, 20_000);
     showRange(span.from - room, span.to + room);
     showBox(boxOf(span));
     showMoment(nearest(at));
