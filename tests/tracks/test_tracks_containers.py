@@ -14,7 +14,7 @@ import pytest
 
 from legwise.errors import LegwiseError, TrackFileError, TrackFormatError
 from legwise.model.track import RawTrack
-from legwise.tracks import ReadLimits, mend, read_raw_track
+from legwise.tracks import ReadLimits, mend, read_columns_file, read_raw_track
 
 Log = Callable[..., Path]
 Recording = Callable[[str], Path]
@@ -161,3 +161,31 @@ def test_control_characters_of_a_file_never_reach_a_message(log: Log) -> None:
     with pytest.raises(LegwiseError) as caught:
         mend(read_raw_track(log(content)))
     assert "\x1b" not in str(caught.value)
+
+
+def test_control_characters_of_a_name_never_reach_a_message(log: Log, tmp_path: Path) -> None:
+    name = "a\nb\x1b[31m.csv"
+    for path in (
+        tmp_path / name,
+        log("plain words", name),
+        log(zipped({name: "x"}), name),
+        log("time,lat,lon\n", name),
+    ):
+        with pytest.raises(LegwiseError) as caught:
+            mend(read_raw_track(path))
+        assert caught.value.where.isprintable()
+        assert "a·b·[31m.csv" in caught.value.where
+    with pytest.raises(LegwiseError) as caught:
+        read_columns_file(tmp_path / "none" / name)
+    assert caught.value.where.isprintable()
+
+
+def test_utf_16_without_a_byte_order_mark_in_a_zip(log: Log) -> None:
+    content = zipped({"flight.csv": CSV.encode("utf-16-le"), "readme.txt": "hello"})
+    assert len(read_raw_track(log(content)).samples) == 20
+
+
+@pytest.mark.parametrize("content", [b"\1\0\2\0" * 500, b"\0\1" * 900, b"a\0" * 3])
+def test_small_numbers_in_two_bytes_are_no_text(content: bytes, log: Log) -> None:
+    with pytest.raises(TrackFormatError, match="no track"):
+        read_raw_track(log(content))

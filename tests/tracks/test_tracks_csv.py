@@ -39,7 +39,7 @@ def test_any_line_end_with_or_without_the_last(end: str, last: bool, read: Read)
     checked(read((text if last else text.rstrip("\n")).replace("\n", end)))
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252", "latin-1"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252", "latin-1"])
 def test_any_encoding(encoding: str, read: Read) -> None:
     text = "Aerodrome Tårn;°C\n" + log_of("Time UTC,Latitude °,Longitude °,Altitude (ft)")
     checked(read(text.encode(encoding)), lines=(3, 4, 5))
@@ -159,7 +159,7 @@ def test_limits_on_rows_and_columns(log: Callable[..., Path]) -> None:
     path = log(log_of("time_utc,lat,lon,alt"))
     with pytest.raises(LegwiseError, match="more than 2 records"):
         read_raw_track(path, limits=ReadLimits(max_rows=2))
-    with pytest.raises(LegwiseError, match="no track"):
+    with pytest.raises(LegwiseError, match="4 headings stand in this line, and no more than 3 are read"):
         read_raw_track(path, limits=ReadLimits(max_columns=3))
 
 

@@ -9,10 +9,11 @@ from typing import Final
 
 from legwise.errors import ColumnError
 from legwise.model.lesson import ColumnChoice
-from legwise.model.track import AltitudeKind, Channel
-from legwise.tracks.headings import Meaning, meaning_of, unit_in, words_of, zone_in
+from legwise.model.track import AltitudeKind, Channel, Fault
+from legwise.tracks.headings import Meaning, meaning_of, words_of, zone_in
 from legwise.tracks.layout import Layout
 from legwise.tracks.quantities import CHANNELS, KIND_WORDS, UNITS, Quantity
+from legwise.tracks.stated_units import StatedUnit, known_units, stated_unit
 from legwise.tracks.wording import listed, nearest, places, shown
 
 Target = Quantity | AltitudeKind | Channel
@@ -57,10 +58,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """The columns of a file by target, and what was passed over, in words."""
+    """The columns of a file by target, and what was passed over, in words and as faults."""
 
     columns: Mapping[Target, Column]
     notes: tuple[str, ...]
+    faults: tuple[Fault, ...] = ()
 
     def get(self, target: Target) -> Column | None:
         """The column of a target, or None."""
@@ -81,8 +83,9 @@ def choose_columns(layout: Layout, said: Mapping[str, str | ColumnChoice], where
 
     Of two headings that say the same the plainer is taken and the other named in the notes: UTC before a timestamp
     before a bare time before local time; "GPS MSL" before "MSL" before "GPS"; a direction with its reference before
-    one without. Raises :class:`ColumnError` where they can't be told apart, where a named heading is missing, and
-    without a position or a time.
+    one without. A column whose stated unit can't be used is left out and told, but not where it is the position or
+    the only altitude. Raises :class:`ColumnError` there, where headings can't be told apart, where a named one is
+    missing, and without a position or a time.
     """
     at = f"{where}, line {layout.heading_line}"
     chosen: dict[Target, Column] = {}
@@ -98,9 +101,10 @@ def choose_columns(layout: Layout, said: Mapping[str, str | ColumnChoice], where
             )
         chosen[column.target] = column
     taken = {column.index for column in chosen.values()}
-    notes = _choose_by_headings(layout, chosen, taken, at)
+    notes, passed = _choose_by_headings(layout, chosen, taken, at)
+    faults = _passed_over(passed, chosen, at)
     _require(chosen, layout, at)
-    return Choice(columns=MappingProxyType(chosen), notes=tuple(notes))
+    return Choice(columns=MappingProxyType(chosen), notes=tuple(notes), faults=tuple(faults))
 
 
 def _target(quantity: Quantity, reference: str, kind: AltitudeKind | None) -> Target:
@@ -115,17 +119,9 @@ def _said_column(key: str, choice: str | ColumnChoice, layout: Layout, at: str) 
     index = _index_of(heading, key, layout, at)
     units = UNITS.get(quantity, {})
     words = words_of(layout.headings[index]) + words_of(layout.units[index])
-    unit, unit_said = unit_in(words, quantity), True
     unit_text = choice.unit or "" if isinstance(choice, ColumnChoice) else ""
-    if isinstance(choice, ColumnChoice) and choice.unit is not None:
-        unit = unit_in(words_of(choice.unit), quantity)
-        zone_said = quantity in (Quantity.TIME, Quantity.DATE)
-        if not unit and not zone_said and choice.unit.strip():
-            raise ColumnError(
-                f"[columns] {key} has the unit {shown(choice.unit, 30)}",
-                where=at,
-                remedy=f"Known here: {', '.join(unit or '(none)' for unit in units) or '(none)'}.",
-            )
+    stated = _said_unit(key, choice, quantity, layout, index, at)
+    unit, unit_said = stated.unit, True
     if not unit and units:
         unit, unit_said = next(iter(units)), False
     if isinstance(choice, ColumnChoice) and choice.kind is not None:
@@ -144,6 +140,35 @@ def _said_column(key: str, choice: str | ColumnChoice, layout: Layout, at: str) 
         is_local=bool({"local", "lcl"} & set(words)),
         said=True,
         unit_said=unit_said,
+    )
+
+
+def _said_unit(
+    key: str, choice: str | ColumnChoice, quantity: Quantity, layout: Layout, index: int, at: str
+) -> StatedUnit:
+    """The unit that was named for a column, else the one that its heading states."""
+    if isinstance(choice, ColumnChoice) and choice.unit is not None:
+        stated = stated_unit(quantity, "", choice.unit, is_choice=True)
+        zone_said = quantity in (Quantity.TIME, Quantity.DATE)
+        is_strange = bool(choice.unit.strip()) and not stated.unit and not zone_said
+        if stated.problem or is_strange:
+            raise ColumnError(
+                f"[columns] {key} has the unit {shown(choice.unit, 30)}",
+                where=at,
+                remedy=f"Known here: {known_units(quantity)}.",
+            )
+        return stated
+    stated = stated_unit(quantity, layout.headings[index], layout.units[index])
+    if stated.problem:
+        raise _unit_error(stated, quantity, key, layout.headings[index], at)
+    return stated
+
+
+def _unit_error(stated: StatedUnit, quantity: Quantity, key: str, heading: str, at: str) -> ColumnError:
+    return ColumnError(
+        f"{shown(heading)} {stated.problem}",
+        where=at,
+        remedy=f'Say it: {key} = {{ heading = "…", unit = "…" }} in [columns]. Known here: {known_units(quantity)}.',
     )
 
 
@@ -186,13 +211,47 @@ def _said_kind(
     raise ColumnError(f"[columns] {key} takes no kind {shown(said, 30)}", where=at, remedy="Leave the kind out.")
 
 
-def _choose_by_headings(layout: Layout, chosen: dict[Target, Column], taken: set[int], at: str) -> list[str]:
+_Passed = tuple[Target, Quantity, str, StatedUnit]
+"""What a column would have become, its heading, and the statement of a unit that can't be used."""
+
+
+def _choose_by_headings(
+    layout: Layout, chosen: dict[Target, Column], taken: set[int], at: str
+) -> tuple[list[str], list[_Passed]]:
     candidates: dict[Target, list[tuple[Meaning, int]]] = {}
+    passed: list[_Passed] = []
     for index, heading in enumerate(layout.headings):
         meaning = meaning_of(heading, layout.units[index]) if heading and index not in taken else None
-        if meaning is not None:
-            target = _target(meaning.quantity, meaning.reference, meaning.kind)
+        if meaning is None:
+            continue
+        target = _target(meaning.quantity, meaning.reference, meaning.kind)
+        stated = stated_unit(meaning.quantity, heading, layout.units[index])
+        if stated.problem:
+            passed.append((target, meaning.quantity, heading, stated))
+        else:
             candidates.setdefault(target, []).append((meaning, index))
+    return _plainest(candidates, layout, chosen, at), passed
+
+
+def _passed_over(passed: Sequence[_Passed], chosen: Mapping[Target, Column], at: str) -> list[Fault]:
+    """The faults of columns whose unit can't be used; an error where one of them is needed."""
+    has_altitude = any(column.quantity is Quantity.ALTITUDE for column in chosen.values())
+    faults: list[Fault] = []
+    for target, quantity, heading, stated in passed:
+        is_position = quantity in (Quantity.LATITUDE, Quantity.LONGITUDE)
+        if (is_position and target not in chosen) or (quantity is Quantity.ALTITUDE and not has_altitude):
+            raise _unit_error(stated, quantity, _key_of(target), heading, at)
+        detail = f"{shown(heading)} {stated.problem}; the column is not read"
+        faults.append(Fault(kind="ignored-column", count=1, detail=detail))
+    return faults
+
+
+def _plainest(
+    candidates: Mapping[Target, Sequence[tuple[Meaning, int]]],
+    layout: Layout,
+    chosen: dict[Target, Column],
+    at: str,
+) -> list[str]:
     notes: list[str] = []
     for target, found in candidates.items():
         if target in chosen:
@@ -218,7 +277,8 @@ def _choose_by_headings(layout: Layout, chosen: dict[Target, Column], taken: set
 
 def _told_column(target: Target, meaning: Meaning, index: int, layout: Layout) -> Column:
     units = UNITS.get(meaning.quantity, {})
-    unit = meaning.unit or next(iter(units), "")
+    stated = stated_unit(meaning.quantity, layout.headings[index], layout.units[index])
+    unit = stated.unit or next(iter(units), "")
     return Column(
         index=index,
         heading=layout.headings[index],
@@ -229,7 +289,7 @@ def _told_column(target: Target, meaning: Meaning, index: int, layout: Layout) -
         zone_s=meaning.zone_s,
         is_local=meaning.is_local,
         said=False,
-        unit_said=bool(meaning.unit),
+        unit_said=bool(stated.unit),
     )
 
 

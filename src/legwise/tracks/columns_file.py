@@ -12,7 +12,7 @@ from legwise.errors import ColumnError, TrackFileError
 from legwise.model.lesson import ColumnChoice, Lesson
 from legwise.tracks.column_choice import check_keys
 from legwise.tracks.times import offset_seconds
-from legwise.tracks.wording import nearest, shown
+from legwise.tracks.wording import nearest, shown, shown_path
 
 _MOST_BYTES = 1_000_000
 
@@ -24,7 +24,7 @@ def read_columns_file(path: Path) -> tuple[Mapping[str, str | ColumnChoice], str
     Raises :class:`TrackFileError` where it can't be read and :class:`ColumnError` on anything wrong in it.
     """
     path = Path(path)
-    where = str(path)
+    where = shown_path(path)
     try:
         if not path.is_file():
             raise TrackFileError("there is no such file of columns", where=where, remedy="Check the path.")

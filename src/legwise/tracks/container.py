@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import IO
 
 from legwise.errors import TrackFileError, TrackFormatError
-from legwise.tracks.kinds import HEAD_BYTES, FileKind, file_kind
+from legwise.tracks.kinds import HEAD_BYTES, FileKind, file_kind, with_mark
 from legwise.tracks.limits import ReadLimits
-from legwise.tracks.wording import listed
+from legwise.tracks.wording import listed, shown_path
 
 _CHUNK = 1 << 20
 _DAMAGED = (EOFError, OSError, zlib.error, zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError)
@@ -47,14 +47,14 @@ def read_content(path: Path, limits: ReadLimits, looks_like_track: LooksLikeTrac
     is no readable single file and :class:`TrackFormatError` for an empty one.
     """
     given = _read_file(path, limits)
-    where = str(path)
+    where = shown_path(path)
     kind = file_kind(given[:HEAD_BYTES])
     data, container = given, ""
     if kind is FileKind.GZIP:
         data, container = _gunzip(given, where, limits), "gzip"
     elif kind is FileKind.ZIP:
         data, member = _unzip(given, where, limits, looks_like_track)
-        container = f"zip ({member})"
+        container = f"zip ({shown_path(member)})"
     if container:
         kind = file_kind(data[:HEAD_BYTES])
         if kind in (FileKind.GZIP, FileKind.ZIP):
@@ -63,11 +63,13 @@ def read_content(path: Path, limits: ReadLimits, looks_like_track: LooksLikeTrac
             )
     if not data.strip(b"\xef\xbb\xbf \t\r\n"):
         raise TrackFormatError("the file is empty", where=where, remedy="Give a GPX or CSV track.")
+    if kind not in (FileKind.BINARY, FileKind.GZIP, FileKind.ZIP):
+        data = with_mark(data)
     return Content(data=data, kind=kind, file=path.name, container=container, sha256=hashlib.sha256(given).hexdigest())
 
 
 def _read_file(path: Path, limits: ReadLimits) -> bytes:
-    where = str(path)
+    where = shown_path(path)
     try:
         mode = path.stat().st_mode
         if stat.S_ISDIR(mode):

@@ -18,7 +18,7 @@ from legwise.model.track import Fault
 from legwise.tracks.layout import Layout, cells_of
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.numbers import TextArray, numbers_of
-from legwise.tracks.wording import places
+from legwise.tracks.wording import places, shown
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -225,6 +225,9 @@ def _text_rows(
         column = numbers_of(cells[index][keep], comma_is_decimal=comma_is_decimal, angles=index in angles)
         values[index] = column.values
         unreadable += kept_line[column.unreadable].tolist()
+        if column.doubtful.size:
+            first = cells[index][keep][column.doubtful[0]]
+            faults.append(_doubtful(layout.headings[index], first, kept_line[column.doubtful].tolist()))
     if unreadable:
         faults.append(
             Fault(
@@ -240,6 +243,14 @@ def _text_rows(
 
 def _bare(cell: str) -> str:
     return cell.strip().strip('"').strip() if cell[:1] in "\"' " or cell[-1:] in '" ' else cell
+
+
+def _doubtful(heading: str, first: str, lines: list[int]) -> Fault:
+    detail = (
+        f"{shown(first, 20)} and the like in {shown(heading)}: whether the mark parts thousands or a fraction can't be "
+        f"told from the column, in {places(lines)}; taken as not recorded"
+    )
+    return Fault(kind="doubtful-number", count=len(lines), detail=detail)
 
 
 def _ragged(spare: BoolArray, line: IntArray) -> tuple[Fault, ...]:

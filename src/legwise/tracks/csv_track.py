@@ -15,7 +15,8 @@ from legwise.model.lesson import ColumnChoice
 from legwise.model.track import AltitudeKind, Channel, Fault, RawTrack, Samples, TrackSource
 from legwise.tracks.column_choice import Choice, Column, check_keys, choose_columns, column_notes
 from legwise.tracks.csv_rows import Rows, read_rows
-from legwise.tracks.layout import SEPARATOR_WORDS, Layout, Text, find_layout, said_headings, text_of
+from legwise.tracks.kinds import with_mark
+from legwise.tracks.layout import SEPARATOR_WORDS, Layout, Text, find_layout, said_headings, text_of, too_wide
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.numbers import TextArray, comma_decimals, normal_longitudes
 from legwise.tracks.quantities import Quantity
@@ -28,7 +29,7 @@ _TIME_OF_DAY = re.compile(r"\s*T?(\d{1,2}:\d{2}|\d{6}(\.\d+)?\s*(Z|UTC|GMT)?\s*$
 
 def looks_like_csv_track(head: bytes, limits: ReadLimits) -> bool:
     """Whether the beginning of a file has headings for a time and a position."""
-    layout = find_layout(text_of(head), frozenset(), limits)
+    layout = find_layout(text_of(with_mark(head)), frozenset(), limits)
     return layout is not None and layout.is_complete
 
 
@@ -54,7 +55,7 @@ def read_csv(
     comma_is_decimal = _comma_is_decimal(layout, choice)
     rows = _rows(text, layout, choice, comma_is_decimal, where, limits)
     instants = _instants(rows, choice, utc_offset, date, where)
-    faults = [*rows.faults, *_several_aircraft(rows, choice)]
+    faults = [*choice.faults, *rows.faults, *_several_aircraft(rows, choice)]
     if instants.unreadable:
         faults.append(
             Fault(
@@ -90,6 +91,14 @@ def _layout(text: Text, columns: Mapping[str, str | ColumnChoice], where: str, l
         if key != "utc_offset"
     }
     layout = find_layout(text, said_headings(said), limits)
+    if layout is None or not layout.is_complete:
+        wide = too_wide(text, said_headings(said), limits)
+        if wide is not None:
+            raise TrackFormatError(
+                f"{wide[1]} headings stand in this line, and no more than {limits.max_columns} are read",
+                where=f"{where}, line {wide[0]}",
+                remedy="Export the log with fewer columns: time, position, altitude and what else is needed.",
+            )
     if layout is None and said:
         key, heading = next(iter(said.items()))
         raise ColumnError(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import datetime as dt
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -12,11 +13,11 @@ import numpy as np
 from legwise.errors import TrackFormatError, TrackTimeError
 from legwise.model.arrays import FloatArray, readonly_floats, readonly_ints
 from legwise.model.track import AltitudeKind, Channel, Fault, RawTrack, Samples, TrackSource
+from legwise.tracks.gpx_faults import point_faults, twice_named
 from legwise.tracks.gpx_pass import Found, GpxPass
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.numbers import normal_longitudes
 from legwise.tracks.times import ZoneChoice, instants_of
-from legwise.tracks.wording import places
 from legwise.units import M_PER_FT
 
 
@@ -35,16 +36,7 @@ def read_gpx(
     instants = instants_of(
         found.time, lines, where=where, zone=ZoneChoice(utc_offset=utc_offset), date=date, what="<time>"
     )
-    if len(instants.unreadable):
-        faults.append(_unreadable_times(instants.unreadable))
-    if found.unreadable:
-        faults.append(
-            Fault(
-                kind="unreadable-value",
-                count=len(found.unreadable),
-                detail=f"no number where one is due: {places(found.unreadable)}; taken as not recorded",
-            )
-        )
+    faults += point_faults(found, instants.unreadable)
     altitudes, channels = _columns(found)
     samples = Samples(
         time_s=readonly_floats(instants.time_s),
@@ -64,12 +56,6 @@ def read_gpx(
     )
 
 
-def _unreadable_times(lines: list[int]) -> Fault:
-    return Fault(
-        kind="unreadable-time", count=len(lines), detail=f"no time that can be read: {places(lines)}; taken as none"
-    )
-
-
 def _no_points(found: Found, where: str) -> TrackTimeError:
     if any(found.routes):
         held = "a route but no track, so no flight was recorded in it"
@@ -85,8 +71,10 @@ def _no_points(found: Found, where: str) -> TrackTimeError:
 def _parse_tolerantly(data: bytes, where: str, limits: ReadLimits) -> tuple[Found, list[str], list[Fault]]:
     """Parse; bytes that are no UTF-8 although the file says so (or says nothing) are taken as Windows-1252."""
     reader = GpxPass(where, limits)
+    # A byte order mark stands before a declaration that says something else.
+    is_wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     try:
-        cut = reader.parse(data, None)
+        cut = reader.parse(data, "utf-16" if is_wide else None)
     except TrackFormatError:
         if reader.error_code != expat.errors.codes[expat.errors.XML_ERROR_INVALID_TOKEN] or _is_utf8(data):
             raise
@@ -134,6 +122,7 @@ def _described(
     filled = [points for points in found.routes if len(points) > 1]
     if len(filled) > 1:
         said.append(f"{len(filled)} routes are in the file; the first is taken")
+    said += twice_named(found)
     if found.unnamed:
         said.append("points without a name were given one (POINT01, ...)")
     return TrackSource(

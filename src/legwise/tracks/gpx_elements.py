@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
 from legwise.model.track import AltitudeKind, Channel
 from legwise.tracks.headings import meaning_of
 from legwise.tracks.quantities import CHANNELS, KIND_WORDS, UNITS, Quantity
+from legwise.tracks.stated_units import stated_unit
 from legwise.tracks.wording import shown
 
 _NOT_HERE = frozenset(
@@ -39,20 +41,26 @@ def meaning_of_element(local: str, unit: str, is_extension: bool) -> ElementMean
     if meaning is None or meaning.quantity in _NOT_HERE:
         return None
     quantity = meaning.quantity
-    unit_said = meaning.unit
-    if quantity is Quantity.ALTITUDE and not unit_said:
+    stated = stated_unit(quantity, local, unit)
+    unit_said = stated.unit
+    if quantity is Quantity.ALTITUDE and not unit_said and not stated.problem:
         return None
     default = "m/s" if quantity in (Quantity.GROUNDSPEED, Quantity.VERTICAL_SPEED) else next(iter(UNITS[quantity]))
     unit_taken = unit_said or default
     target = meaning.kind if meaning.kind is not None else CHANNELS[quantity, meaning.reference]
     what = KIND_WORDS[target] if isinstance(target, AltitudeKind) else f"{quantity}{_reference(meaning.reference)}"
     in_unit = f" in {unit_taken}" if unit_taken else ""
+    element = f"<{shown(local, 30).strip('“”')}>"
+    words = (
+        f"{element} {stated.problem}; it is not read" if stated.problem else f"{element} is taken as {what}{in_unit}"
+    )
     return ElementMeaning(
         target=target,
-        factor=UNITS[quantity][unit_taken],
+        # NaN makes every value missing.
+        factor=math.nan if stated.problem else UNITS[quantity][unit_taken],
         rank=meaning.rank + (10 if is_extension else 0),
         name=local[:60],
-        words=f"<{shown(local, 30).strip('“”')}> is taken as {what}{in_unit}",
+        words=words,
     )
 
 

@@ -33,7 +33,11 @@ _POINTS = {"trkpt": "trkseg", "rtept": "rte", "wpt": "gpx"}
 
 @dataclass(slots=True)
 class Found:
-    """What the pass collects, point by point."""
+    """What the pass collects, point by point.
+
+    ``loose`` are the lines of track points outside any segment; ``unplaced`` are route points and waypoints without a
+    usable position: element, name, line.
+    """
 
     lat: array[float] = field(default_factory=lambda: array("d"))
     lon: array[float] = field(default_factory=lambda: array("d"))
@@ -45,6 +49,8 @@ class Found:
     routes: list[list[RoutePoint]] = field(default_factory=list)
     waypoints: list[RoutePoint] = field(default_factory=list)
     unreadable: list[int] = field(default_factory=list)
+    loose: list[int] = field(default_factory=list)
+    unplaced: list[tuple[str, str, int]] = field(default_factory=list)
     unnamed: int = 0
     tracks: int = 0
     version: str = ""
@@ -70,6 +76,7 @@ class GpxPass:
         self._text: list[str] | None = None
         self._text_length = 0
         self._segment = -1
+        self._in_loose = False
         self._parser: expat.XMLParserType | None = None
 
     def parse(self, data: bytes, encoding: str | None) -> Fault | None:
@@ -139,12 +146,16 @@ class GpxPass:
             self._begin_value(local, attributes)
         elif local in _POINTS and stack[-2:-1] == [_POINTS[local]]:
             self._begin_point(local, attributes)
+        elif local == "trkpt" and "extensions" not in stack:
+            self._begin_loose_point(attributes)
         elif local == "trkseg":
             self._segment += 1
+            self._in_loose = False
         elif local == "rte" and depth == 2:
             self.found.routes.append([])
         elif local == "trk" and depth == 2:
             self.found.tracks += 1
+            self._in_loose = False
 
     def _begin_file(self, local: str, attributes: dict[str, str]) -> None:
         if local != "gpx":
@@ -161,14 +172,21 @@ class GpxPass:
         self._attributes = attributes
         self._values = {}
         self._others = []
-        if local == "trkpt":
-            if len(self.found.lat) >= self._limits.max_rows:
-                raise TrackFileError(
-                    f"the track holds more than {self._limits.max_rows:,} points",
-                    where=self._at(self._line()),
-                    remedy="Cut the log to the flight.",
-                )
-            self._point_line = self._line()
+        self._point_line = self._line()
+        if local == "trkpt" and len(self.found.lat) >= self._limits.max_rows:
+            raise TrackFileError(
+                f"the track holds more than {self._limits.max_rows:,} points",
+                where=self._at(self._line()),
+                remedy="Cut the log to the flight.",
+            )
+
+    def _begin_loose_point(self, attributes: dict[str, str]) -> None:
+        """A track point that stands in no segment: those in a row are read as a segment of their own."""
+        if not self._in_loose:
+            self._segment += 1
+            self._in_loose = True
+        self._begin_point("trkpt", attributes)
+        self.found.loose.append(self._point_line)
 
     def _begin_value(self, local: str, attributes: dict[str, str]) -> None:
         inside = len(self._stack) - self._point_depth
@@ -231,6 +249,7 @@ class GpxPass:
     def _end_named(self, point: str, lat: float, lon: float) -> None:
         name = self._values.get("name", "")
         if not (abs(lat) <= 90.0 and abs(lon) <= 360.0):
+            self.found.unplaced.append((point, name[:60], self._point_line))
             return
         if not name:
             self.found.unnamed += 1

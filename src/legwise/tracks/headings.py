@@ -10,10 +10,9 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
-from types import MappingProxyType
 
 from legwise.model.track import AltitudeKind
-from legwise.tracks.quantities import UNIT_WORDS, UNITS, Quantity
+from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, Quantity
 
 MAX_HEADING = 120
 """Characters of a heading that are looked at."""
@@ -41,7 +40,7 @@ _ZONE = re.compile(r"(?:UTC|GMT)\s*([+\-−])\s*(\d{1,2})(?::?([0-5]\d))?(?!\d)"
 _TRUE = frozenset({"true", "t", "tru", "geographic"})
 _MAGNETIC = frozenset({"mag", "magnetic", "m"})
 _GNSS = frozenset({"gps", "gnss", "satellite"})
-_HORIZONTAL = frozenset({"horizontal", "horiz", "hor", "h", "position", "pos", "lateral"})
+_HORIZONTAL = frozenset({"horizontal", "horiz", "hor", "h", "position", "pos"})
 _VERTICAL = frozenset({"vertical", "vert", "v"})
 _OTHER_THINGS = frozenset(
     {
@@ -68,32 +67,52 @@ _MORE_WORDS = frozenset(
         "flight", "of", "to", "above", "sea", "mean", "aircraft", "callsign", "registration", "icao",
     }
 )  # fmt: skip
-_VOCABULARY = (
-    _MORE_WORDS
-    | _SPEED
-    | _ALTITUDE
-    | _TIME
-    | _UTC
-    | _TRUE
-    | _MAGNETIC
-    | _GNSS
-    | _HORIZONTAL
-    | _VERTICAL
-    | _OTHER_THINGS
-) | frozenset(UNIT_WORDS)
+_NOT_A_POSITION = frozenset(
+    {
+        "ac", "acc", "accuracy", "accel", "acceleration", "g", "gs", "gee", "force", "dir", "direction", "speed",
+        "spd", "velocity", "vel", "rate", "std", "hemisphere", "hemi", "offset", "lateral", "load", "cyclic", "stick",
+    }
+)  # fmt: skip
+"""Beside "lat" or "lon" these make it lateral and longitudinal, or something about a position."""
+
+_OF_POSITIONS = frozenset(
+    {
+        "lat", "latitude", "lon", "long", "lng", "longitude", "gps", "gnss", "aircraft", "position", "pos", "decimal",
+        "wgs", "dd", "n", "north", "e", "east", "true",
+    }
+)  # fmt: skip
+
+VOCABULARY = (
+    (
+        _MORE_WORDS
+        | _SPEED
+        | _ALTITUDE
+        | _TIME
+        | _UTC
+        | _TRUE
+        | _MAGNETIC
+        | _GNSS
+        | _HORIZONTAL
+        | _VERTICAL
+        | _OTHER_THINGS
+    )
+    | frozenset(UNIT_WORDS)
+    | FOREIGN_UNITS
+)
+"""Every word that is known."""
+
 _TAIL_LETTERS = frozenset({"m", "s", "t"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meaning:
-    """What a heading says. ``unit`` and ``reference`` are empty where it says none; ``kind`` is for altitudes only.
+    """What a heading says besides its unit. ``reference`` is empty where it says none; ``kind`` is for altitudes only.
 
     ``zone_s`` is the offset from UTC that a time's heading says (0 for "UTC"), None where it says none. [s]
     """
 
     quantity: Quantity
     rank: int
-    unit: str = ""
     reference: str = ""
     kind: AltitudeKind | None = None
     zone_s: float | None = None
@@ -115,11 +134,14 @@ def words_of(heading: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4096)
 def _parted(chunk: str) -> tuple[str, ...]:
+    if chunk == "LonG":
+        # Only its capitals tell the longitudinal load from "long".
+        return ("lon", "g")
     whole = chunk.lower()
-    if whole in _VOCABULARY or whole.isdigit():
+    if whole in VOCABULARY or whole.isdigit():
         return (whole,)
     by_capitals = tuple(part.lower() for part in re.findall(r"[A-Z]+(?![a-z])|[A-Z]?[^A-Z]+", chunk))
-    if all(part in _VOCABULARY for part in by_capitals):
+    if all(part in VOCABULARY for part in by_capitals):
         return by_capitals
     return _by_vocabulary(whole) or by_capitals
 
@@ -130,10 +152,13 @@ def _by_vocabulary(whole: str) -> tuple[str, ...]:
     for end in range(1, len(whole) + 1):
         for start in range(end):
             before, piece = best[start], whole[start:end]
-            if before is None or piece not in _VOCABULARY:
+            if before is None or piece not in VOCABULARY:
                 continue
             # A single letter is a unit or a reference at the end of a longer word, never a word inside.
-            if len(piece) == 1 and not (piece in _TAIL_LETTERS and end == len(whole) and start >= 2):
+            is_tail = end == len(whole) and start >= 2
+            if not is_tail and (len(piece) == 1 or piece in FOREIGN_UNITS):
+                continue
+            if len(piece) == 1 and piece not in _TAIL_LETTERS:
                 continue
             here = best[end]
             if here is None or len(before) + 1 < len(here):
@@ -149,18 +174,6 @@ def zone_in(heading: str) -> float | None:
         return minutes * (60.0 if offset[1] == "+" else -60.0) if minutes <= 14 * 60 else None
     words = frozenset(words_of(heading))
     return 0.0 if words & _UTC and not words & _LOCAL else None
-
-
-def unit_in(words: tuple[str, ...], quantity: Quantity) -> str:
-    """The unit among ``words`` that fits the quantity; empty where there is none."""
-    known = UNITS.get(quantity, MappingProxyType({"s": 1.0, "ms": 1e-3}))
-    directional = quantity in (Quantity.TRACK, Quantity.HEADING)
-    for word in reversed(words):
-        unit = UNIT_WORDS.get(word, "")
-        # "Heading M" is magnetic, "Altitude M" in metres.
-        if unit in known and unit and not (directional and len(word) == 1):
-            return unit
-    return ""
 
 
 def meaning_of(heading: str, units_cell: str = "") -> Meaning | None:
@@ -189,8 +202,8 @@ def meaning_of(heading: str, units_cell: str = "") -> Meaning | None:
     return None
 
 
-def _plain(quantity: Quantity, rank: int, every: tuple[str, ...], reference: str = "") -> Meaning:
-    return Meaning(quantity=quantity, rank=rank, unit=unit_in(every, quantity), reference=reference)
+def _plain(quantity: Quantity, rank: int, reference: str = "") -> Meaning:
+    return Meaning(quantity=quantity, rank=rank, reference=reference)
 
 
 def _as_time(said: frozenset[str], every: tuple[str, ...], zone_s: float | None) -> Meaning | None:
@@ -209,23 +222,23 @@ def _as_time(said: frozenset[str], every: tuple[str, ...], zone_s: float | None)
         rank = 1
     else:
         rank = 4 if is_local else 3 if said & _GNSS else 2
-    return Meaning(
-        quantity=Quantity.TIME, rank=rank, unit=unit_in(every, Quantity.TIME), zone_s=zone_s, is_local=is_local
-    )
+    return Meaning(quantity=Quantity.TIME, rank=rank, zone_s=zone_s, is_local=is_local)
 
 
-def _as_position(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
+def _as_position(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
     for names, quantity in (
         ({"lat", "latitude"}, Quantity.LATITUDE),
         ({"lon", "long", "lng", "longitude"}, Quantity.LONGITUDE),
     ):
-        if said & names and not said & {"accuracy", "acc"}:
-            return _plain(quantity, 0, every)
+        if said & names and not said & _NOT_A_POSITION:
+            # A heading that says no more than the position stands before one with words that nobody knows.
+            more = [word for word in said - _OF_POSITIONS if word not in UNIT_WORDS and not word.isdigit()]
+            return _plain(quantity, 1 if more else 0)
     return None
 
 
 def _as_altitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
-    is_level = said >= {"flight", "level"} or said == {"fl"}
+    is_level = said >= {"flight", "level"} or said - {"100", "hundreds", "ft", "feet"} == {"fl"}
     if not (said & _ALTITUDE or is_level) or said & (_SPEED | {"rate", "accuracy", "acc"}):
         return None
     if said & {"above", "over"} and said & {"ground", "gnd"}:
@@ -246,11 +259,10 @@ def _as_altitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None
     else:
         plain = bool(said & {"altitude", "alt"}) and not said & {"baro", "barometric"}
         kind, rank = AltitudeKind.UNKNOWN, 0 if plain else 1
-    unit = "hundreds of ft" if is_level else unit_in(every, Quantity.ALTITUDE)
-    return Meaning(quantity=Quantity.ALTITUDE, rank=rank, unit=unit, kind=kind)
+    return Meaning(quantity=Quantity.ALTITUDE, rank=rank, kind=kind)
 
 
-def _as_speed(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
+def _as_speed(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
     any_speed = bool(said & (_SPEED | {"airspeed"}))
     quantity, rank = None, 0
     if said & {"rate"} and not said & {"climb", "vertical", "vert", "baro", "descent"}:
@@ -268,7 +280,7 @@ def _as_speed(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
         quantity, rank = Quantity.IAS, 2
     elif said & _SPEED and said <= _SPEED | frozenset(UNIT_WORDS):
         quantity, rank = Quantity.GROUNDSPEED, 2
-    return None if quantity is None else _plain(quantity, rank, every)
+    return None if quantity is None else _plain(quantity, rank)
 
 
 def _as_direction(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
@@ -277,32 +289,34 @@ def _as_direction(said: frozenset[str], every: tuple[str, ...]) -> Meaning | Non
         return None
     reference = "true" if words & _TRUE else "mag" if words & _MAGNETIC else ""
     if said & {"track", "trk", "cog"} or (said & {"course", "crs"} and said & {"ground", "gnd", "over"}):
-        return _plain(Quantity.TRACK, 0 if reference else 1, every, reference or "true")
+        return _plain(Quantity.TRACK, 0 if reference else 1, reference or "true")
     if said & {"heading", "hdg"}:
-        return _plain(Quantity.HEADING, 0 if reference else 1, every, reference or "mag")
+        return _plain(Quantity.HEADING, 0 if reference else 1, reference or "mag")
     # A course that isn't said to be one over the ground can be the one that was selected.
     if "course" in said:
-        return _plain(Quantity.TRACK, 3, every, reference or "true")
+        return _plain(Quantity.TRACK, 3, reference or "true")
     return None
 
 
-def _as_attitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
+def _as_attitude(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
     if said & {"rate"}:
         return None
     if said & {"bank", "roll"}:
-        return _plain(Quantity.BANK, 0 if "bank" in said else 1, every)
-    return _plain(Quantity.PITCH, 0, every) if "pitch" in said else None
+        return _plain(Quantity.BANK, 0 if "bank" in said else 1)
+    return _plain(Quantity.PITCH, 0) if "pitch" in said else None
 
 
-def _as_quality(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
+def _as_quality(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
     if "hdop" in said:
         return Meaning(quantity=Quantity.HDOP, rank=0)
+    if said & (_SPEED | {"g", "gs", "heading", "track", "course"}):
+        return None
     is_accuracy = bool(said & {"accuracy", "acc", "fom"})
     if said & {"vacc", "epv", "vfom"} or (is_accuracy and said & (_VERTICAL | _ALTITUDE)):
-        return _plain(Quantity.VERTICAL_ACCURACY, 0, every)
+        return _plain(Quantity.VERTICAL_ACCURACY, 0)
     if said & {"hacc", "eph", "hfom"} or (is_accuracy and said & _HORIZONTAL):
-        return _plain(Quantity.HORIZONTAL_ACCURACY, 0, every)
-    return _plain(Quantity.HORIZONTAL_ACCURACY, 1, every) if said & {"accuracy"} else None
+        return _plain(Quantity.HORIZONTAL_ACCURACY, 0)
+    return _plain(Quantity.HORIZONTAL_ACCURACY, 1) if said & {"accuracy"} else None
 
 
 def _as_aircraft(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:

@@ -27,6 +27,7 @@ class FileKind(StrEnum):
 _IGC_FIX = re.compile(rb"^B\d{6}\d{7}[NS]\d{8}[EW][AV]", re.MULTILINE)
 _NMEA = re.compile(rb"^[$!][A-Z]{2,5}[A-Z0-9]*,[^\r\n]*\*[0-9A-Fa-f]{2}\s*$", re.MULTILINE)
 _ROOT = re.compile(r"<([A-Za-z_][\w.\-]*:)?([A-Za-z_][\w.\-]*)[\s/>]")
+_MOSTLY = 0.9
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1a]")
 
 
@@ -49,11 +50,31 @@ def file_kind(head: bytes) -> FileKind:
     return FileKind.NMEA if _NMEA.search(head) else FileKind.TEXT
 
 
+def with_mark(data: bytes) -> bytes:
+    """``data``, with a byte order mark in front where it is UTF-16 without one.
+
+    Such text shows in its zero bytes: of what logs are written with, every other byte is zero.
+    """
+    head = data[: HEAD_BYTES // 2 * 2]
+    pairs = len(head) // 2
+    if pairs < 4 or head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return data
+    first, second = head[0 : 2 * pairs : 2].count(0), head[1 : 2 * pairs : 2].count(0)
+    for zeros, others, mark, encoding in (
+        (second, first, codecs.BOM_UTF16_LE, "utf-16-le"),
+        (first, second, codecs.BOM_UTF16_BE, "utf-16-be"),
+    ):
+        if zeros > _MOSTLY * pairs and others < (1.0 - _MOSTLY) * pairs:
+            text = head[: 2 * pairs].decode(encoding, errors="replace")
+            is_text = len(_CONTROL.findall(text.encode("utf-8", errors="replace"))) <= len(text) // 200
+            return mark + data if is_text else data
+    return data
+
+
 def _as_text(head: bytes) -> str | None:
+    head = with_mark(head)
     if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return head[: len(head) // 2 * 2].decode("utf-16", errors="replace")
-    if head.startswith((b"<\x00", b"\x00<")):
-        return head[: len(head) // 2 * 2].decode("utf-16-le" if head[0] else "utf-16-be", errors="replace")
     # Characters that no text holds; a stray one more or less does not make a log binary.
     if len(_CONTROL.findall(head)) > len(head) // 200:
         return None

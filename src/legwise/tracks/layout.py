@@ -12,7 +12,7 @@ from legwise.model.track import AltitudeKind
 from legwise.tracks.headings import Meaning, meaning_of, words_of
 from legwise.tracks.kinds import HEAD_BYTES
 from legwise.tracks.limits import ReadLimits
-from legwise.tracks.quantities import UNIT_WORDS, Quantity
+from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, Quantity
 
 _SEPARATORS = (",", ";", "\t", "|", " ")
 """Tried in this order; a blank stands for any run of white space."""
@@ -22,7 +22,22 @@ _LINE_END = re.compile(r"\r\n|\n|\r")
 _LINES_LOOKED_AT = 120
 _STARTS_LIKE_VALUE = re.compile(r"\s*[+\-−]?\.?\d")
 _UNIT_MARKS = frozenset(
-    {*UNIT_WORDS, "utc", "gmt", "true", "mag", "magnetic", "yyyy", "hh", "dd", "bool", "enum", "rpm", "hpa"}
+    {
+        *UNIT_WORDS,
+        *FOREIGN_UNITS,
+        "utc",
+        "gmt",
+        "true",
+        "mag",
+        "magnetic",
+        "yyyy",
+        "hh",
+        "dd",
+        "bool",
+        "enum",
+        "rpm",
+        "hpa",
+    }
 )
 
 
@@ -86,14 +101,11 @@ def find_layout(text: Text, said_headings: frozenset[str], limits: ReadLimits) -
 
     Every separator and every one of the first lines is tried. Headings that the caller named count as known ones.
     """
-    head = text.data[:HEAD_BYTES].decode("utf-8", errors="ignore")
-    lines = _LINE_END.split(head)
-    if len(text.data) > HEAD_BYTES and len(lines) > 1:
-        lines.pop()
+    lines = _first_lines(text)
     best: tuple[tuple[bool, float, int], str, int] | None = None
     for separator in _SEPARATORS:
         for index, line in enumerate(lines[:_LINES_LOOKED_AT]):
-            merit = _merit(line, separator, said_headings, limits)
+            merit = _merit(line, separator, said_headings, limits.max_columns)
             if merit is None:
                 continue
             ranked = (*merit, -index)
@@ -102,13 +114,33 @@ def find_layout(text: Text, said_headings: frozenset[str], limits: ReadLimits) -
     return None if best is None else _laid_out(text.data, lines, best[1], best[2], said_headings)
 
 
-def _merit(line: str, separator: str, said: frozenset[str], limits: ReadLimits) -> tuple[bool, float] | None:
+def too_wide(text: Text, said_headings: frozenset[str], limits: ReadLimits) -> tuple[int, int] | None:
+    """The line and the number of headings that name time and position but are more than are read; None without such
+    a line.
+    """
+    for separator in _SEPARATORS:
+        for index, line in enumerate(_first_lines(text)[:_LINES_LOOKED_AT]):
+            if line.count(separator) < limits.max_columns:
+                continue
+            merit = _merit(line, separator, said_headings, len(line))
+            if merit is not None and merit[0]:
+                return index + 1, len(cells_of(line, separator))
+    return None
+
+
+def _first_lines(text: Text) -> list[str]:
+    lines = _LINE_END.split(text.data[:HEAD_BYTES].decode("utf-8", errors="ignore"))
+    # The last one may be cut.
+    return lines[:-1] if len(text.data) > HEAD_BYTES and len(lines) > 1 else lines
+
+
+def _merit(line: str, separator: str, said: frozenset[str], most: int) -> tuple[bool, float] | None:
     """Whether a line of headings names time and position, and how much it speaks of; None where it is no such line."""
     bare = line.lstrip("#").strip() if line.startswith("#") else line
     if separator != " " and separator not in bare:
         return None
     cells = cells_of(bare, separator)
-    if not 2 <= len(cells) <= limits.max_columns:
+    if not 2 <= len(cells) <= most:
         return None
     filled = [cell for cell in cells if cell]
     if sum(bool(_STARTS_LIKE_VALUE.match(cell)) for cell in filled) > len(filled) / 4:
@@ -142,14 +174,14 @@ def _laid_out(data: bytes, lines: list[str], separator: str, index: int, said: f
     headings = cells_of(lines[index].lstrip("#").strip() if lines[index].startswith("#") else lines[index], separator)
     units: tuple[str, ...] = ()
     if index and _is_units(lines[index - 1], separator, len(headings)):
-        units = cells_of(lines[index - 1].lstrip("#").strip(), separator)
+        units = _unit_cells(lines[index - 1], separator)
     start = index + 1
     for after in range(index + 1, min(index + 4, len(lines))):
         if not lines[after].strip():
             continue
         if not _is_units(lines[after], separator, len(headings)):
             break
-        units, start = cells_of(lines[after].lstrip("#").strip(), separator), after + 1
+        units, start = _unit_cells(lines[after], separator), after + 1
     quantities = {meaning.quantity for cell in headings if (meaning := meaning_of(cell)) is not None}
     named = len(said & {cell.casefold() for cell in headings})
     has_position, has_time = _completeness(quantities, named)
@@ -169,9 +201,14 @@ def _laid_out(data: bytes, lines: list[str], separator: str, index: int, said: f
     )
 
 
+def _unit_cells(line: str, separator: str) -> tuple[str, ...]:
+    # A tab at the beginning parts an empty first cell from the second.
+    return cells_of(line.lstrip("#").strip() if line.startswith("#") else line.strip(" \r\n"), separator)
+
+
 def _is_units(line: str, separator: str, columns: int) -> bool:
     """Whether a line beside the headings holds units: words only, some of them known, about as many as headings."""
-    cells = cells_of(line.lstrip("#").strip() if line.startswith("#") else line, separator)
+    cells = _unit_cells(line, separator)
     filled = [cell for cell in cells if cell]
     if not filled or abs(len(cells) - columns) > 2 or any(_STARTS_LIKE_VALUE.match(cell) for cell in filled):
         return False

@@ -10,10 +10,11 @@ from legwise.errors import TrackTimeError
 from legwise.model.arrays import BoolArray, IntArray, readonly_floats, readonly_ints
 from legwise.model.track import Fault, RawTrack, Samples, Track, with_notes
 from legwise.tracks import defects
+from legwise.tracks.impossible import without_impossible_values
 from legwise.tracks.jumps import FASTEST_KT, reachable
 from legwise.tracks.motion import motion_of
 from legwise.tracks.record_order import in_time_order
-from legwise.tracks.wording import clock, places, several
+from legwise.tracks.wording import clock, places, several, shown_path
 
 _NO_GNSS_YET_S = 631_152_000.0
 _TOO_LATE_S = 4_102_444_800.0
@@ -26,8 +27,8 @@ def mend(raw: RawTrack) -> Track:
     """Leave out what can't be used, put the rest in the order of time, flag what is odd, derive the motion.
 
     Left out are records without a usable time or position, the later ones of equal times, and positions that no
-    aircraft could reach. Everything else is kept and, where it is odd, told in ``faults``. Raises
-    :class:`TrackTimeError` where fewer than two samples are left.
+    aircraft could reach; values that no aircraft could have become missing. Everything else is kept and, where it is
+    odd, told in ``faults``. Raises :class:`TrackTimeError` where fewer than two samples are left.
     """
     faults = list(raw.faults)
     samples = raw.samples
@@ -39,6 +40,12 @@ def mend(raw: RawTrack) -> Track:
     first_s, last_s = float(samples.time_s[usable].min()), float(samples.time_s[usable].max())
     keep = np.flatnonzero(usable)
     zero = _at_zero(samples, keep)
+    if _is_nowhere(samples, keep):
+        raise TrackTimeError(
+            f"no usable position: latitude 0, longitude 0 in all {len(keep)} records that have one",
+            where=shown_path(raw.source.file),
+            remedy="The receiver had no fix. Give a log in which it had one.",
+        )
     if zero.any():
         faults.append(_zero_fault(samples, keep[zero]))
         keep = keep[~zero]
@@ -46,7 +53,8 @@ def mend(raw: RawTrack) -> Track:
     faults += more
     if len(keep) < 2:
         raise _too_few(raw, usable)
-    kept = _taken(samples, keep)
+    kept, impossible = without_impossible_values(_taken(samples, keep))
+    faults += impossible
     # Rounded, so that ten a second are ten; never zero.
     interval_s = max(round(float(np.median(np.diff(kept.time_s))), 6), 1e-6)
     gaps = defects.gaps_in(kept.time_s, interval_s)
@@ -77,7 +85,7 @@ def mend(raw: RawTrack) -> Track:
 def _usable(samples: Samples) -> tuple[BoolArray, list[Fault]]:
     """Records with a time and a position, and the faults of the others."""
     has_time = np.isfinite(samples.time_s)
-    set_clock = (samples.time_s >= _NO_GNSS_YET_S) & (samples.time_s < _TOO_LATE_S)
+    set_clock = _clock_was_set(samples)
     given = np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)
     on_earth = given & (np.abs(samples.lat_deg) <= 90.0) & (samples.lon_deg >= -180.0) & (samples.lon_deg < 180.0)
     faults: list[Fault] = []
@@ -93,21 +101,33 @@ def _usable(samples: Samples) -> tuple[BoolArray, list[Fault]]:
     return has_time & set_clock & on_earth, faults
 
 
+def _clock_was_set(samples: Samples) -> BoolArray:
+    was_set: BoolArray = (samples.time_s >= _NO_GNSS_YET_S) & (samples.time_s < _TOO_LATE_S)
+    return was_set
+
+
 def _too_few(raw: RawTrack, usable: BoolArray) -> TrackTimeError:
     samples = raw.samples
     timed = int(np.count_nonzero(np.isfinite(samples.time_s)))
+    unset = timed - int(np.count_nonzero(_clock_was_set(samples)))
     placed = int(np.count_nonzero(np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)))
     beyond = int(np.count_nonzero(np.abs(samples.lat_deg) > 90.0))
     if len(samples) and beyond == placed > 0:
         message = "no usable position: the latitude is beyond 90° in every record"
         remedy = "Are latitude and longitude exchanged, or in another form than degrees?"
+    elif unset and unset > timed - unset:
+        message = (
+            f"the recorder's clock was not set: {unset} of {len(samples)} records have a time before 1990 or after 2099"
+        )
+        remedy = "Give a log whose times are those of the flight."
     else:
         message = (
             f"{int(np.count_nonzero(usable))} of {len(samples)} records have both a time and a position to use, "
-            f"two different times are needed ({timed} with a time, {placed} with a position)"
+            f"two different times are needed ({timed - unset} with a time, {placed} with a position)"
         )
-        remedy = "Give the log of the whole flight, with times."
-    return TrackTimeError(message, where=raw.source.file, remedy=remedy)
+        lacks = "times" if timed - unset < 2 else "positions" if placed < 2 else "times and positions"
+        remedy = f"Give the log of the whole flight, with {lacks}."
+    return TrackTimeError(message, where=shown_path(raw.source.file), remedy=remedy)
 
 
 def _at_zero(samples: Samples, keep: IntArray) -> BoolArray:
@@ -118,6 +138,10 @@ def _at_zero(samples: Samples, keep: IntArray) -> BoolArray:
         return zero & False
     elsewhere = max(abs(float(np.median(lat[~zero]))), abs(float(np.median(lon[~zero])))) > _FAR_FROM_ZERO_DEG
     return zero & elsewhere
+
+
+def _is_nowhere(samples: Samples, keep: IntArray) -> bool:
+    return bool(np.all(samples.lat_deg[keep] == 0.0) and np.all(samples.lon_deg[keep] == 0.0))
 
 
 def _zero_fault(samples: Samples, at: IntArray) -> Fault:

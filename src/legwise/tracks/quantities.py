@@ -8,7 +8,16 @@ from types import MappingProxyType
 from typing import Final
 
 from legwise.model.track import AltitudeKind, Channel
-from legwise.units import FPM_PER_MPS, FT_PER_M, KT_PER_KMH, KT_PER_MPH, KT_PER_MPS, M_PER_FT, S_PER_MIN
+from legwise.units import (
+    FPM_PER_MPS,
+    FT_PER_M,
+    KT_PER_KMH,
+    KT_PER_MPH,
+    KT_PER_MPS,
+    M_PER_FT,
+    M_PER_KM,
+    S_PER_MIN,
+)
 
 
 class Quantity(StrEnum):
@@ -36,9 +45,17 @@ class Quantity(StrEnum):
 
 DEG_PER_RAD: Final = 57.295_779_513_082_32
 
-_LENGTH_FT = {"ft": 1.0, "m": FT_PER_M, "hundreds of ft": 100.0}
-_LENGTH_M = {"m": 1.0, "ft": M_PER_FT}
-_SPEED_KT = {"kt": 1.0, "km/h": KT_PER_KMH, "mph": KT_PER_MPH, "m/s": KT_PER_MPS}
+_LENGTH_FT = {
+    "ft": 1.0,
+    "m": FT_PER_M,
+    "hundreds of ft": 100.0,
+    "thousands of ft": 1000.0,
+    "km": FT_PER_M * M_PER_KM,
+    "cm": FT_PER_M / 100.0,
+    "mm": FT_PER_M / 1000.0,
+}
+_LENGTH_M = {"m": 1.0, "ft": M_PER_FT, "cm": 0.01, "mm": 0.001}
+_SPEED_KT = {"kt": 1.0, "km/h": KT_PER_KMH, "mph": KT_PER_MPH, "m/s": KT_PER_MPS, "ft/s": KT_PER_MPS * M_PER_FT}
 # A foot a minute in knots never stands in a log; knots as a vertical speed do, in gliding.
 _VERTICAL_FPM = {"fpm": 1.0, "m/s": FPM_PER_MPS, "kt": FPM_PER_MPS / KT_PER_MPS, "ft/s": S_PER_MIN}
 _ANGLE_DEG = {"deg": 1.0, "rad": DEG_PER_RAD}
@@ -78,10 +95,23 @@ UNIT_WORDS: Final[Mapping[str, str]] = MappingProxyType(
         **dict.fromkeys(("rad", "rads", "radian", "radians"), "rad"),
         **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), "s"),
         **dict.fromkeys(("ms", "msec", "millis", "millisecond", "milliseconds"), "ms"),
+        **dict.fromkeys(("km", "kilometer", "kilometers", "kilometre", "kilometres"), "km"),
+        "cm": "cm",
+        "mm": "mm",
+        "kft": "thousands of ft",
         "fl": "hundreds of ft",
     }
 )
 """The words a unit is written with, after :func:`legwise.tracks.headings.words_of` took a heading apart."""
+
+FOREIGN_UNITS: Final = frozenset(
+    {
+        "yd", "yds", "yard", "yards", "inch", "inches", "inhg", "hpa", "kpa", "mbar", "mb", "pascal", "psi", "nm",
+        "nmi", "mi", "mile", "miles", "furlong", "furlongs", "fathom", "fathoms", "dm", "dam", "mil", "mils", "mrad",
+        "grad", "grads", "gon", "percent", "rpm", "volt", "volts", "kg", "lb", "lbs", "gal", "celsius", "fahrenheit",
+    }
+)  # fmt: skip
+"""Words for units that nothing read here is written in. Where one is stated, the column is not read in silence."""
 
 KIND_WORDS: Final[Mapping[AltitudeKind, str]] = MappingProxyType(
     {

@@ -16,6 +16,7 @@ from legwise.tracks.gpx import read_gpx
 from legwise.tracks.kinds import FileKind
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.times import offset_seconds
+from legwise.tracks.wording import shown_path
 
 _NOT_YET = frozenset({FileKind.IGC, FileKind.NMEA, FileKind.KML})
 _NO_COLUMNS: Mapping[str, str | ColumnChoice] = MappingProxyType({})
@@ -61,7 +62,7 @@ def read_raw_track(
 
     content = read_content(path, limits, looks_like_track)
     source = TrackSource(file=content.file, format="", sha256=content.sha256, container=content.container)
-    where = str(path)
+    where = shown_path(path)
     if content.kind is FileKind.GPX:
         return read_gpx(content.data, where, source, utc_offset=offset, date=date, limits=limits)
     if content.kind is FileKind.TEXT:

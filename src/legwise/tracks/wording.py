@@ -5,11 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import difflib
 from collections.abc import Iterable, Sequence
+from pathlib import PurePath
 
 from legwise.model.instants import instant, iso_z
 
 _SHOWN_CHARACTERS = 60
 _SHOWN_PLACES = 5
+_PATH_CHARACTERS = 200
 
 
 def shown(text: str, characters: int = _SHOWN_CHARACTERS) -> str:
@@ -17,6 +19,13 @@ def shown(text: str, characters: int = _SHOWN_CHARACTERS) -> str:
     cut = text[:characters]
     clean = "".join(character if character.isprintable() else "·" for character in cut)
     return f"“{clean}…”" if len(text) > characters else f"“{clean}”"
+
+
+def shown_path(path: str | PurePath) -> str:
+    """A path for a message: on one line, printable, and of a long one its end."""
+    text = str(path)
+    cut = text if len(text) <= _PATH_CHARACTERS else f"…{text[-_PATH_CHARACTERS:]}"
+    return "".join(character if character.isprintable() else "·" for character in cut)
 
 
 def listed(texts: Iterable[str], most: int = 12) -> str:
