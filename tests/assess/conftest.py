@@ -317,7 +317,8 @@ def flight() -> Callable[..., Parts]:
 def on_final(flight: Callable[..., Parts]) -> Callable[..., Parts]:
     """Build a flight on an approach: HOLMA to FERNU for 50 samples, then final to ``n``; keywords as of ``flight``.
 
-    ``approach`` holds keywords of the approach, ``outcome``, ``landing``, ``missed_start`` how it ended.
+    ``approach`` holds keywords of the approach, ``outcome``, ``landing``, ``missed_start`` how it ended, ``lowest`` the
+    lowest sample where that is not ``missed_start``.
     """
 
     def build(
@@ -326,6 +327,7 @@ def on_final(flight: Callable[..., Parts]) -> Callable[..., Parts]:
         outcome: str | None = "landed",
         landing: int | None = None,
         missed_start: int | None = None,
+        lowest: int | None = None,
         missed_leg_from: int | None = None,
         **said: Any,
     ) -> Parts:
@@ -344,7 +346,7 @@ def on_final(flight: Callable[..., Parts]) -> Callable[..., Parts]:
             stop=n,
             joined=0,
             faf=50,
-            lowest=missed_start,
+            lowest=missed_start if lowest is None else lowest,
             landing=landing if landing is not None or missed_start is not None else n - 1,
             missed_start=missed_start,
             outcome=outcome,  # type: ignore[arg-type]

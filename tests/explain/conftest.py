@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from legwise.explain import explain
-from legwise.model.alignment import Alignment
-from legwise.model.arrays import readonly_bools, readonly_floats, readonly_ints
+from legwise.model.alignment import Alignment, FlownLeg
+from legwise.model.arrays import FloatArray, readonly_bools, readonly_floats, readonly_ints
 from legwise.model.deviations import Deviations, JudgedAltitude
-from legwise.model.lesson import Lesson
+from legwise.model.lesson import Lesson, PathTerminator
 from legwise.model.plan import Plan
 from legwise.model.results import (
     Assessment,
@@ -24,7 +24,7 @@ from legwise.model.results import (
     LegResult,
     Verdict,
 )
-from legwise.model.track import Motion, Samples, Track, TrackSource
+from legwise.model.track import AltitudeKind, Motion, Samples, Track, TrackSource
 from legwise.standards import standard_named
 
 START = dt.datetime(2026, 4, 18, 13, 0, tzinfo=dt.UTC)
@@ -72,11 +72,12 @@ def finding() -> Callable[..., Finding]:
     return build
 
 
-def _leg() -> LegResult:
+def _leg(kind: PathTerminator) -> LegResult:
+    """BRAKO to CALDU, or direct to CALDU."""
     return LegResult(
         id="R1",
-        kind="TF",
-        from_="BRAKO",
+        kind=kind,
+        from_="BRAKO" if kind != "DF" else "",
         to="CALDU",
         course_deg_true=0.0,
         course_deg_mag=0.0,
@@ -88,10 +89,25 @@ def _leg() -> LegResult:
     )
 
 
-def _alignment(questions: tuple[str, ...]) -> Alignment:
-    codes, flags = readonly_ints([-1, -1]), readonly_bools([False, False])
+def _alignment(questions: tuple[str, ...], size: int, kind: PathTerminator) -> Alignment:
+    """One leg over the whole flight."""
+    codes, flags = readonly_ints(np.full(size, -1)), readonly_bools(np.zeros(size, dtype=np.bool_))
+    leg = FlownLeg(
+        id="R1",
+        kind=kind,
+        from_ident="BRAKO" if kind != "DF" else "",
+        to_ident="CALDU",
+        path=None,
+        course_deg_true=0.0,
+        course_deg_mag=0.0,
+        distance_nm=10.0,
+        start=0,
+        stop=size,
+        planned=None,
+        approach=None,
+    )
     return Alignment(
-        leg=codes,
+        leg=readonly_ints(np.zeros(size)),
         guidance=codes,
         phase=codes,
         approach=codes,
@@ -101,7 +117,7 @@ def _alignment(questions: tuple[str, ...]) -> Alignment:
         altitude_owed=flags,
         heading_owed_deg_mag=NOTHING,
         established=flags,
-        legs=(),
+        legs=(leg,),
         turns=(),
         approaches=(),
         instructions=(),
@@ -109,9 +125,10 @@ def _alignment(questions: tuple[str, ...]) -> Alignment:
     )
 
 
-def _track() -> Track:
-    time_s = readonly_floats([START.timestamp(), START.timestamp() + 1])
-    ones = readonly_ints([0, 1])
+def _track(size: int) -> Track:
+    """A second between samples."""
+    time_s = readonly_floats(START.timestamp() + np.arange(size))
+    ones = readonly_ints(np.arange(size))
     return Track(
         samples=Samples(time_s=time_s, lat_deg=NOTHING, lon_deg=NOTHING, segment=ones, line=ones),
         source=TrackSource(file="", format="", sha256=""),
@@ -119,17 +136,17 @@ def _track() -> Track:
         route=(),
         waypoints=(),
         faults=(),
-        samples_read=2,
+        samples_read=size,
         first_time_s=float(time_s[0]),
-        last_time_s=float(time_s[1]),
+        last_time_s=float(time_s[-1]),
         interval_s=1.0,
         gaps=(),
     )
 
 
-def _deviations() -> Deviations:
+def _deviations(cross_track_nm: FloatArray, accuracy_nm: float, kind: AltitudeKind | None) -> Deviations:
     judged = JudgedAltitude(
-        kind=None,
+        kind=kind,
         altitude_ft=NOTHING,
         vertical_speed_fpm=NOTHING,
         accuracy_ft=0.0,
@@ -138,7 +155,7 @@ def _deviations() -> Deviations:
         words="",
     )
     return Deviations(
-        cross_track_nm=NOTHING,
+        cross_track_nm=cross_track_nm,
         along_track_to_go_nm=NOTHING,
         course_deg_true=NOTHING,
         track_error_deg=NOTHING,
@@ -152,22 +169,28 @@ def _deviations() -> Deviations:
         altitude_error_ft=NOTHING,
         heading_error_deg=NOTHING,
         judged=judged,
-        horizontal_accuracy_nm=0.0,
+        horizontal_accuracy_nm=accuracy_nm,
         horizontal_words="",
     )
 
 
 @pytest.fixture
 def told() -> Callable[..., Explanation]:
-    """The explanation of findings: ``told(finding, finding, questions=(...))``."""
+    """The explanation of findings: ``told(finding, finding, questions=(...))``.
+
+    ``cross_track_nm`` is flown on the one leg, of ``kind``; ``clearances``, ``turns`` and the like are results.
+    """
 
     def build(
         *findings: Finding, questions: tuple[str, ...] = (), standard: str = "faa-instrument", **parts: Any
     ) -> Explanation:
+        kind = parts.get("kind", "TF")
+        cross_track_nm = readonly_floats(parts.get("cross_track_nm", NOTHING))
+        size = cross_track_nm.size
         assessment = Assessment(
-            legs=(_leg(),),
+            legs=(_leg(kind),),
             approaches=parts.get("approaches", ()),
-            clearances=(),
+            clearances=parts.get("clearances", ()),
             findings=findings,
             turns=parts.get("turns", ()),
             missed=parts.get("missed", ()),
@@ -182,7 +205,13 @@ def told() -> Callable[..., Explanation]:
             fixes=(),
         )
         return explain(
-            _track(), plan, Lesson(), _alignment(questions), _deviations(), assessment, standard_named(standard)
+            _track(size),
+            plan,
+            Lesson(),
+            _alignment(questions, size, kind),
+            _deviations(cross_track_nm, parts.get("accuracy_nm", 0.0), parts.get("altitude_kind")),
+            assessment,
+            standard_named(standard),
         )
 
     return build

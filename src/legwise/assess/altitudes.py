@@ -7,13 +7,17 @@ import itertools
 import numpy as np
 
 from legwise.assess.flight import SEGMENT_CODE, SEGMENTS, Flight, runs
-from legwise.assess.making import About, found, in_question, leg_id
+from legwise.assess.making import About, found, in_question, lasting, leg_id
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.results import Finding
 from legwise.model.standard import Quantity, Segment
 
 LEVEL_FPM = 100.0
 """Slower than this toward an altitude, or away from it, is level. Common practice, no published source. [ft/min]"""
+
+HELD_S = 10.0
+"""An altitude or a heading owed for less than this says nothing of how it was held. Common practice, no published
+source. [s]"""
 
 
 def altitude_findings(flight: Flight) -> list[Finding]:
@@ -50,12 +54,12 @@ def _run(flight: Flight, segment: Segment, index: IntArray, assigned_ft: float) 
         extra=f"Assigned {assigned_ft:,.0f} ft.",
     )
     rows = held(flight, index)
-    if rows.size == 0:
+    if rows.size == 0 or lasting(flight, rows) < HELD_S:
         return []
     made: list[Finding] = []
     for tolerance in flight.tolerances(Quantity.ALTITUDE, segment, flight.approach_at(first)):
         judged = found(flight, tolerance, flight.series(rows, values, doubt, tolerance), about)
-        made.append(in_question(flight, judged, first=first, assigns="altitude", owed=assigned_ft))
+        made.append(in_question(flight, judged, rows, assigns="altitude", owed=assigned_ft))
     return made
 
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from legwise.assess.flight import SEGMENT_CODE, SEGMENTS, Flight
 from legwise.assess.judging import Series
-from legwise.assess.making import About, found
+from legwise.assess.making import About, found, in_question
 from legwise.model.alignment import GUIDANCE_CODE, FlownLeg, Guidance
 from legwise.model.plan import AltitudeWindow
 from legwise.model.results import Finding
@@ -142,6 +142,7 @@ def _found(flight: Flight, passage: Passage, tolerance: Tolerance) -> Finding:
         high=np.array([high]),
         part=flight.part[[passage.sample]],
     )
+    crossed = f"; crossed at {altitude_ft:,.0f} ft" if round(float(np.nan_to_num(series.value[0]))) else ""
     origin = "Assigned" if passage.said else "Published"
     about = About(
         segment=passage.segment,
@@ -149,9 +150,11 @@ def _found(flight: Flight, passage: Passage, tolerance: Tolerance) -> Finding:
         fix=passage.fix,
         owed=bound_ft,
         owed_as=_kind(low_ft, high_ft),
-        extra=f"{origin} at {passage.fix}: {_words(low_ft, high_ft)}; crossed at {altitude_ft:,.0f} ft.",
+        flown=altitude_ft if np.isfinite(altitude_ft) else None,
+        extra=f"{origin} at {passage.fix}: {_words(low_ft, high_ft)}{crossed}.",
     )
-    return found(flight, tolerance, series, about, instant_only=True)
+    made = found(flight, tolerance, series, about, instant_only=True)
+    return in_question(flight, made, series.index, assigns="crossing", fix=passage.fix) if passage.said else made
 
 
 def _beyond_ft(altitude_ft: float, low_ft: float | None, high_ft: float | None, bound_ft: float) -> float:

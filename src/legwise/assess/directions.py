@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from legwise.assess.altitudes import same_value_runs
+from legwise.assess.altitudes import HELD_S, same_value_runs
 from legwise.assess.finals import Final
-from legwise.assess.flight import SEGMENT_CODE, SEGMENTS, Flight
-from legwise.assess.making import About, found, in_question, leg_id
+from legwise.assess.flight import FLOWN_S, SEGMENT_CODE, SEGMENTS, Flight, path_judged_from
+from legwise.assess.making import About, found, in_question, lasting
 from legwise.geodesy import inverse
 from legwise.model.alignment import FlownLeg
-from legwise.model.arrays import FloatArray, IntArray
+from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.results import Finding
 from legwise.model.standard import Quantity, Segment, Tolerance
 
@@ -21,6 +21,9 @@ TURN_RATE_DPS = 3.0
 REACTION_S = 15.0
 """The turn to a new heading is given standard rate and this much more. Common practice, no published source. [deg/s],
 [s]"""
+
+ROLL_OUT_DPS = 0.5
+"""Turning toward the heading faster than this is still the roll-out. Common practice, no published source. [deg/s]"""
 
 CONE_NM = 1.0
 """Nearer to a station than this the angle at it means little. Common practice, no published source. [nm]"""
@@ -43,7 +46,7 @@ def heading_findings(flight: Flight) -> list[Finding]:
     for segment, start, stop in stretches:
         for tolerance in flight.tolerances(Quantity.HEADING, segment, flight.approach_at(start)):
             index = settled(flight, error_deg, np.arange(start, stop), tolerance)
-            if index.size:
+            if index.size and lasting(flight, index) >= HELD_S:
                 made.append(_heading(flight, tolerance, segment, index, float(owed_deg[start])))
     return made
 
@@ -55,7 +58,7 @@ def _heading(flight: Flight, tolerance: Tolerance, segment: Segment, index: IntA
         segment=segment, owed=owed_deg, extra=f"Assigned heading {owed_deg:03.0f}°, judged after the turn to it."
     )
     made = found(flight, tolerance, series, about)
-    return in_question(flight, made, first=int(index[0]), assigns="heading", owed=owed_deg)
+    return in_question(flight, made, index, assigns="heading", owed=owed_deg)
 
 
 def _no_heading(flight: Flight, stretches: list[tuple[Segment, int, int]]) -> list[Finding]:
@@ -88,8 +91,8 @@ def _inferred(flight: Flight, sample: int) -> bool:
 def settled(flight: Flight, error_deg: FloatArray, index: IntArray, tolerance: Tolerance) -> IntArray:
     """The samples of ``index`` from when the turn was done.
 
-    That is the first surely inside the limit, or when a standard-rate turn and the time to react to what was said had
-    passed.
+    That is the first surely inside the limit with the rest of the roll-out done, or when a standard-rate turn and the
+    time to react to what was said had passed.
     """
     known = index[np.isfinite(error_deg[index])]
     if known.size == 0:
@@ -98,9 +101,19 @@ def settled(flight: Flight, error_deg: FloatArray, index: IntArray, tolerance: T
     inside = (error_deg[known] >= tolerance.low + HEADING_DOUBT_DEG) & (
         error_deg[known] <= tolerance.high - HEADING_DOUBT_DEG
     )
+    inside &= ~_rolling_out(flight.time_s[known], error_deg[known])
     due = flight.time_s[known] >= flight.time_s[index[0]] + turn_s
     done = np.flatnonzero(inside | due)
     return index[index >= known[done[0]]] if done.size else index[:0]
+
+
+def _rolling_out(time_s: FloatArray, error_deg: FloatArray) -> BoolArray:
+    """Where the error still falls toward nothing as in a turn."""
+    if time_s.size < 2:
+        return np.zeros(time_s.size, dtype=np.bool_)
+    toward_dps = -np.sign(error_deg) * np.gradient(error_deg, time_s)
+    turning: BoolArray = toward_dps > ROLL_OUT_DPS
+    return turning
 
 
 def missed_course_findings(flight: Flight) -> list[Finding]:
@@ -109,12 +122,12 @@ def missed_course_findings(flight: Flight) -> list[Finding]:
     made: list[Finding] = []
     for position, leg in enumerate(flight.alignment.legs):
         here = (flight.alignment.leg == position) & (flight.segment == SEGMENT_CODE[Segment.MISSED])
-        index = np.flatnonzero(here & ~flight.alignment.in_turn)
+        index = path_judged_from(flight, np.flatnonzero(here & ~flight.alignment.in_turn))
         if index.size == 0 or leg.path is None or not np.isfinite(error_deg[index]).any():
             continue
         for tolerance in flight.tolerances(Quantity.TRACK, Segment.MISSED, flight.approach_at(int(index[0]))):
             rows = settled(flight, error_deg, index, tolerance)
-            if rows.size:
+            if rows.size and lasting(flight, rows) >= FLOWN_S:
                 made.append(_course(flight, tolerance, leg, rows))
     return made
 
@@ -135,12 +148,12 @@ def station_findings(flight: Flight, finals: tuple[Final, ...]) -> list[Finding]
                 continue
             samples = flight.track.samples
             away_nm, _, _ = inverse(samples.lat_deg, samples.lon_deg, station.lat_deg, station.lon_deg)
-            index = np.arange(final.start, final.needles_stop)
+            index = np.arange(final.lateral_start, final.needles_stop)
             index = index[away_nm[index] > CONE_NM]
-            if index.size == 0:
+            if index.size == 0 or lasting(flight, index) < FLOWN_S:
                 continue
             angle_deg = np.degrees(np.arctan2(flight.deviations.cross_track_nm, away_nm))
             doubt = np.degrees(np.arctan2(flight.deviations.horizontal_accuracy_nm, away_nm))
-            about = About(segment=final.segment, leg=leg_id(flight, int(index[-1])), extra=f"Angle at {station.ident}.")
+            about = About(segment=final.segment, leg=final.leg, extra=f"Angle at {station.ident}.")
             made.append(found(flight, tolerance, flight.series(index, angle_deg, doubt, tolerance), about))
     return made

@@ -86,7 +86,7 @@ def _approach(flight: Flight, position: int, final: Final | None) -> ApproachRes
     none = NeedleFigures(p95_abs=None, max_abs=None, at_max=None)
     lateral, vertical = none, none
     if final is not None:
-        lateral = _needle_figures(flight, flight.deviations.lateral_needle, final.start, final.needles_stop)
+        lateral = _needle_figures(flight, flight.deviations.lateral_needle, final.lateral_start, final.needles_stop)
         if final.glidepath_start is not None:
             needle = flight.deviations.vertical_needle
             vertical = _needle_figures(flight, needle, final.glidepath_start, final.needles_stop)

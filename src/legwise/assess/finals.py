@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legwise.assess.flight import SEGMENT_CODE, Flight, final_start, on_glidepath, planned_approach
+from legwise.assess.flight import SEGMENT_CODE, Flight, final_start, on_glidepath, path_judged_from, planned_approach
 from legwise.model.alignment import FlownApproach
 from legwise.model.arrays import FloatArray
 from legwise.model.plan import PlannedApproach
@@ -24,8 +24,10 @@ published source. [ft/min]"""
 class Final:
     """A final segment: samples ``start`` to ``stop`` (exclusive), which is where it ended for good.
 
-    ``needles_stop`` is where the needles are no longer owed (the minima; the landing where there are none),
-    ``glidepath_start`` where the glidepath was met, no earlier than ``start``; None without a glidepath.
+    ``needles_stop`` is where the needles are no longer owed: at the minima, the lowest point of a go-around begun above
+    them, the landing where there are none. ``lateral_start`` is where the course was joined, ``glidepath_start`` where
+    the glidepath was met, neither earlier than ``start``; the latter None without a glidepath. ``leg`` is the id of the
+    leg flown last before any missed approach.
     """
 
     position: int
@@ -34,6 +36,8 @@ class Final:
     start: int
     stop: int
     needles_stop: int
+    leg: str | None
+    lateral_start: int
     glidepath_start: int | None
 
     @property
@@ -62,6 +66,7 @@ def _final(flight: Flight, position: int, flown: FlownApproach) -> Final | None:
     if stop <= start:
         return None
     needles_stop = _needles_stop(flight, flown, approach, start, stop)
+    joined = path_judged_from(flight, np.arange(start, needles_stop))
     glidepath_start = None
     if on_glidepath(approach):
         glidepath_start = max(start, _glidepath_met(flight, flown, start, needles_stop))
@@ -72,6 +77,8 @@ def _final(flight: Flight, position: int, flown: FlownApproach) -> Final | None:
         start=start,
         stop=stop,
         needles_stop=needles_stop,
+        leg=_leg(flight, start, stop),
+        lateral_start=int(joined[0]) if joined.size else needles_stop,
         glidepath_start=glidepath_start,
     )
 
@@ -93,13 +100,26 @@ def _stop(flight: Flight, flown: FlownApproach, start: int) -> int:
 def _needles_stop(flight: Flight, flown: FlownApproach, approach: PlannedApproach, start: int, stop: int) -> int:
     minima_ft = approach.minima_ft
     missed = np.flatnonzero(flight.segment[start:stop] == SEGMENT_CODE[Segment.MISSED])
-    stop = min([stop, *(start + missed[:1]), *([] if flown.missed_start is None else [flown.missed_start])])
+    ends = [stop, *(start + missed[:1])]
+    if flown.missed_start is not None:
+        ends.append(flown.missed_start)
+        if on_glidepath(approach) and flown.lowest is not None and flown.lowest >= start:
+            # From its lowest point on a go-around leaves the glidepath on purpose; the climb shows a moment later.
+            ends.append(flown.lowest + 1)
+    stop = min(ends)
     if minima_ft is None or stop <= start:
         return max(int(stop), start)
     if on_glidepath(approach):
         below = np.flatnonzero(flight.altitude_ft[start:stop] < minima_ft)
         return start + int(below[0]) if below.size else int(stop)
     return int(stop) if flown.landing is None else left_for_good(flight, start, int(stop), minima_ft)
+
+
+def _leg(flight: Flight, start: int, stop: int) -> str | None:
+    """The id of the last leg of the final segment, or None."""
+    inside = flight.segment[start:stop] != SEGMENT_CODE[Segment.MISSED]
+    rows = start + np.flatnonzero(inside & (flight.alignment.leg[start:stop] >= 0))
+    return flight.alignment.legs[int(flight.alignment.leg[rows[-1]])].id if rows.size else None
 
 
 def left_for_good(flight: Flight, start: int, stop: int, minima_ft: float) -> int:

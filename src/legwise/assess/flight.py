@@ -21,6 +21,14 @@ SEGMENTS: tuple[Segment, ...] = tuple(Segment)
 SEGMENT_CODE: dict[Segment, int] = {segment: code for code, segment in enumerate(SEGMENTS)}
 NO_SEGMENT = -1
 
+_APPROACH_CODES = [
+    SEGMENT_CODE[segment]
+    for segment in (Segment.APPROACH_BEFORE_FINAL, Segment.FINAL_PRECISION, Segment.FINAL_NONPRECISION)
+]
+
+FLOWN_S = 5.0
+"""A path flown for less than this says nothing of how it was held. Common practice, no published source. [s]"""
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Flight:
@@ -127,6 +135,27 @@ def final_start(alignment: Alignment, flown: FlownApproach, approach: PlannedApp
         if leg.planned is not None and leg.planned.id in past_faf and flown.start <= leg.start < flown.stop
     ]
     return min(starts, default=None)
+
+
+def path_judged_from(flight: Flight, index: IntArray) -> IntArray:
+    """The samples of ``index`` (ascending) from where the lateral path is judged.
+
+    On a leg of the plan that belongs to an approach that is from where the aircraft was established, on any leg from
+    where the alignment says that it was joined.
+    """
+    legs = flight.alignment.legs
+    starts = np.array([leg.start if leg.judged_from is None else leg.judged_from for leg in legs], dtype=np.int64)
+    planned = np.array([leg.planned is not None for leg in legs], dtype=np.bool_)
+    position = flight.alignment.leg[index]
+    on_leg = position >= 0
+    judged = np.ones(index.size, dtype=np.bool_)
+    judged[on_leg] = index[on_leg] >= starts[position[on_leg]]
+    published = np.zeros(index.size, dtype=np.bool_)
+    published[on_leg] = planned[position[on_leg]]
+    before = published & np.isin(flight.segment[index], _APPROACH_CODES) & ~flight.alignment.established[index]
+    judged &= ~before
+    first = np.flatnonzero(judged)
+    return index[first[0] :] if first.size else index[:0]
 
 
 def runs(mask: BoolArray) -> list[tuple[int, int]]:

@@ -75,8 +75,9 @@ class Rule:
 class Judgement:
     """Where a series stands. ``worst`` and ``at`` (its position in the track) are None where nothing was recorded.
 
-    ``limit`` is the bound on the side of ``worst``, without sign. ``brief`` is true where it is within only because
-    its excursions were brief.
+    ``worst`` is the largest exceedance, but that of an undecided series the one that keeps it open: where value and
+    doubt together reach furthest beyond the limit. ``limit`` is the bound on the side of ``worst``, without sign.
+    ``brief`` is true where it is within only because its excursions were brief.
     """
 
     verdict: Verdict
@@ -104,12 +105,12 @@ def judge(series: Series, rule: Rule, interval_s: float) -> Judgement:
     if known.index.size == 0:
         return _not_recorded(series)
     beyond_by = np.maximum(known.value - known.high, known.low - known.value)
-    worst = int(np.argmax(beyond_by))
     beyond = beyond_by >= -_EPS if rule.strict else beyond_by > _EPS
     joined = _joined(known, interval_s)
     seconds = _seconds(known.time_s, joined, interval_s)
     excursions = _real(_runs(beyond, known.time_s, joined, merge_s=MERGE_S + interval_s), interval_s, rule)
     verdict, brief = _verdict(known, beyond_by, joined, seconds, rule, interval_s)
+    worst = int(np.argmax(beyond_by + known.doubt if verdict is Verdict.UNDECIDED else beyond_by))
     around = None if rule.instant else next((run for run in excursions if run[0] <= worst < run[1]), None)
     return Judgement(
         verdict=verdict,

@@ -6,28 +6,37 @@ import dataclasses
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-
 from legwise.assess.flight import Flight
 from legwise.assess.judging import Judgement, Rule, Series, judge
 from legwise.assess.reasons import clock, reason_of
-from legwise.model.instants import instant
-from legwise.model.lesson import Clearance
+from legwise.model.alignment import Instruction
+from legwise.model.arrays import IntArray
+from legwise.model.instants import epoch_s, instant
 from legwise.model.results import Finding, Verdict
 from legwise.model.standard import Segment, Tolerance
 
 FT_PER_LEVEL = 100.0
 
+SAME = 0.5
+"""Values nearer than this are one. [ft] or [deg]"""
+
+BESIDE_S = 90.0
+"""An instruction written to the minute may have been given this far from its time: a minute, and the time to obey it.
+Common practice, no published source. [s]"""
+
+Assigns = Literal["heading", "altitude", "direct", "crossing"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
-    """What a finding is about besides its numbers."""
+    """What a finding is about besides its numbers; ``flown`` the altitude at a fix, for its sentence."""
 
     segment: Segment
     leg: str | None = None
     fix: str | None = None
     owed: float | None = None
     owed_as: Literal["", "at", "at or above", "at or below", "between"] = ""
+    flown: float | None = None
     extra: str = ""
 
 
@@ -68,10 +77,11 @@ def finding(
         to=instant(flight.time_s[last]),
         source=str(tolerance.reference),
         leg=about.leg,
-        reason=reason_of(tolerance, judgement, at_s, owed=about.owed, extra=about.extra),
+        reason=reason_of(tolerance, judgement, at_s, owed=about.owed, flown=about.flown, extra=about.extra),
         segment=about.segment.value,
         owed=about.owed,
         owed_as=about.owed_as,
+        open="log" if judgement.verdict is Verdict.UNDECIDED else None,
     )
 
 
@@ -81,31 +91,92 @@ def leg_id(flight: Flight, sample: int) -> str | None:
     return None if position < 0 else flight.alignment.legs[position].id
 
 
-def in_question(
-    flight: Flight, made: Finding, *, first: int, assigns: Literal["heading", "altitude"], owed: float
-) -> Finding:
-    """``made``, but undecided where it is outside and what was said is itself in question.
+def lasting(flight: Flight, index: IntArray) -> float:
+    """The time that the samples at ``index`` (ascending, at least one) span, each counted for its interval. [s]"""
+    return float(flight.time_s[index[-1]] - flight.time_s[index[0]]) + flight.track.interval_s
 
-    The instruction is the last one said, in force at sample ``first``, that assigned this value; while it is doubted,
-    no finding against the flying stands.
+
+def in_question(
+    flight: Flight, made: Finding, index: IntArray, *, assigns: Assigns, owed: float | None = None, fix: str = ""
+) -> Finding:
+    """``made``, but open where it charges or may charge something and what was said is itself in question.
+
+    Parameters
+    ----------
+    index
+        The samples judged, ascending.
+    assigns
+        What the instruction assigned: a heading or altitude of ``owed``, a direct to ``fix``, a crossing of it.
+
+    The instructions asked are those that assigned the value in force over the samples: the last given by their first,
+    and any given again up to their last; where the times agree with none, the nearest that assigned it. A worst value
+    just beside another heading or altitude given is asked of that one: written down a minute late, it was obeyed
+    before. While one of them is doubted, no finding against the flying stands.
     """
-    if made.verdict is not Verdict.OUTSIDE:
+    if made.verdict not in {Verdict.OUTSIDE, Verdict.UNDECIDED}:
         return made
-    at_s = flight.time_s[first]
+    asked_of = [*_in_force(flight, index, assigns, owed, fix), *_beside(flight, made, assigns)]
+    doubted = [item for item in asked_of if item.doubt]
+    if not doubted:
+        return made
+    asked = doubted[-1]
+    reason = f"{made.reason} What was said at {clock(asked.time_s)} is itself in question: {asked.doubt}"
+    return dataclasses.replace(made, verdict=Verdict.UNDECIDED, reason=reason, open="instruction")
+
+
+def _in_force(flight: Flight, index: IntArray, assigns: Assigns, owed: float | None, fix: str) -> list[Instruction]:
+    first_s, last_s = flight.time_s[index[0]], flight.time_s[index[-1]]
     said = [
         item
         for item in flight.alignment.instructions
-        if item.origin == "said" and min(item.time_s, item.effect_s) <= at_s and _assigns(item.clearance, assigns, owed)
+        if item.origin == "said" and _assigned(item, assigns, owed=owed, fix=fix)
     ]
-    if not said or not said[-1].doubt:
-        return made
-    reason = f"{made.reason} What was said at {clock(said[-1].time_s)} is itself in question: {said[-1].doubt}"
-    return dataclasses.replace(made, verdict=Verdict.UNDECIDED, reason=reason)
+    before = [item for item in said if _from_s(item) <= first_s]
+    during = [item for item in said if first_s < _from_s(item) <= last_s]
+    if before or during:
+        return [*before[-1:], *during]
+    return sorted(said, key=_from_s)[:1]
 
 
-def _assigns(clearance: Clearance, assigns: Literal["heading", "altitude"], owed: float) -> bool:
+def _beside(flight: Flight, made: Finding, assigns: Assigns) -> list[Instruction]:
+    """What assigned any heading or altitude close to the time of the worst value."""
+    if made.at_worst is None or assigns not in {"heading", "altitude"}:
+        return []
+    at_s = epoch_s(made.at_worst)
+    return [
+        item
+        for item in flight.alignment.instructions
+        if item.origin == "said"
+        and _gives(item, assigns)
+        and min(abs(item.time_s - at_s), abs(item.effect_s - at_s)) <= BESIDE_S
+    ]
+
+
+def _gives(instruction: Instruction, assigns: Assigns) -> bool:
+    said = instruction.clearance
     if assigns == "heading":
-        return clearance.heading_deg_mag is not None or clearance.heading_deg_true is not None
-    level = clearance.flight_level
-    assigned_ft = clearance.altitude_ft if level is None else level * FT_PER_LEVEL
-    return assigned_ft is not None and bool(np.isclose(assigned_ft, owed, atol=0.5))
+        return said.heading_deg_mag is not None or said.heading_deg_true is not None
+    return any(value is not None for value in (instruction.assigned_altitude_ft, said.altitude_ft, said.flight_level))
+
+
+def _from_s(instruction: Instruction) -> float:
+    """When an instruction can first have been obeyed. [s]"""
+    return min(instruction.time_s, instruction.effect_s)
+
+
+def _assigned(instruction: Instruction, assigns: Assigns, *, owed: float | None, fix: str) -> bool:
+    said = instruction.clearance
+    if assigns == "direct":
+        return said.direct == fix
+    if assigns == "crossing":
+        return said.crossing is not None and said.crossing.fix == fix
+    if assigns == "heading":
+        # A true heading is owed as a magnetic one, so its value can't be compared here.
+        return said.heading_deg_true is not None or _is(said.heading_deg_mag, owed)
+    level = said.flight_level
+    spoken_ft = said.altitude_ft if level is None else level * FT_PER_LEVEL
+    return _is(instruction.assigned_altitude_ft, owed) or _is(spoken_ft, owed)
+
+
+def _is(value: float | None, owed: float | None) -> bool:
+    return value is not None and owed is not None and abs(value - owed) < SAME

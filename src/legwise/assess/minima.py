@@ -13,17 +13,21 @@ import numpy as np
 from legwise.assess.finals import Final, left_for_good
 from legwise.assess.flight import Flight, runs
 from legwise.assess.judging import Judgement, Series, judge
-from legwise.assess.making import About, finding, found, leg_id, rule_of
+from legwise.assess.making import About, finding, found, rule_of
+from legwise.assess.reasons import clock
 from legwise.model.arrays import BoolArray, IntArray
+from legwise.model.instants import instant
 from legwise.model.results import Finding, Verdict
 from legwise.model.standard import Quantity, Segment, Tolerance
 from legwise.units import FT_PER_M, S_PER_MIN, STANDARD_GRAVITY_MPS2
 
 LEVEL_FPM = 200.0
+LEVELLED_FPM = 100.0
 LEVEL_S = 10.0
 LEVEL_BELOW_FT = 100.0
 LEVEL_ABOVE_FT = 200.0
-"""A minimum is held where the aircraft stays this level for this long this near it. Common practice, no published
+"""A minimum is held where the aircraft stays level within ``LEVEL_FPM`` for this long this near it, from when it
+descends no faster than ``LEVELLED_FPM``: the rest of the level-off is no deviation. Common practice, no published
 source."""
 
 EARLY_FT = 200.0
@@ -34,6 +38,8 @@ PULL_UP_G = 0.1
 REACTION_S = 1.0
 """What a descent costs from the decision to the lowest point: a second, then a tenth of g. From memory, no published
 source."""
+
+_WORDS = {"DA": "the decision altitude", "MDA": "the minimum descent altitude"}
 
 
 def minima_findings(flight: Flight, finals: tuple[Final, ...]) -> list[Finding]:
@@ -85,9 +91,9 @@ def _against_mda(
     if rows.size == 0:
         return []
     series = _series(flight, rows, mda_ft, tolerance)
-    level = np.zeros(rows.size, dtype=np.bool_) if held is None else rows >= held
+    level = np.zeros(rows.size, dtype=np.bool_) if held is None else (rows >= held) & (rows < _climb_away(flight, rows))
     series = dataclasses.replace(series, high=np.where(level, tolerance.high, np.inf))
-    about = About(segment=final.segment, leg=leg_id(flight, int(rows[-1])), owed=mda_ft, extra=f"MDA {mda_ft:,.0f} ft.")
+    about = About(segment=final.segment, leg=final.leg, owed=mda_ft, extra=f"MDA {mda_ft:,.0f} ft.")
     return [found(flight, tolerance, series, about)]
 
 
@@ -97,21 +103,28 @@ def _series(flight: Flight, index: IntArray, minimum_ft: float, tolerance: Toler
 
 
 def _held_from(flight: Flight, final: Final, mda_ft: float, stop: int) -> int | None:
-    """Where the aircraft began to fly level at the minimum, or None. Flown stepped, it is owed from first within
+    """Where the level-off at the minimum had ended, or None. Flown stepped, it is owed from the level-off once within
     reach of it."""
     rows = slice(final.start, stop)
     over_ft = flight.altitude_ft[rows] - mda_ft
-    level = (
-        (np.abs(flight.deviations.judged.vertical_speed_fpm[rows]) <= LEVEL_FPM)
-        & (over_ft >= -LEVEL_BELOW_FT)
-        & (over_ft <= LEVEL_ABOVE_FT)
-    )
+    speed_fpm = flight.deviations.judged.vertical_speed_fpm[rows]
+    level = (np.abs(speed_fpm) <= LEVEL_FPM) & (over_ft >= -LEVEL_BELOW_FT) & (over_ft <= LEVEL_ABOVE_FT)
     time_s = flight.time_s[rows]
     for first, last in runs(level):
         if time_s[last - 1] - time_s[first] >= LEVEL_S:
-            return final.start + first
-    near = np.flatnonzero(over_ft <= LEVEL_BELOW_FT) if final.approach.stepped else np.array([], dtype=np.int64)
+            levelled = np.flatnonzero(~(speed_fpm[first:last] < -LEVELLED_FPM))
+            return final.start + first + int(levelled[0]) if levelled.size else None
+    if not final.approach.stepped:
+        return None
+    within_reach = np.maximum.accumulate(over_ft <= LEVEL_BELOW_FT)
+    near = np.flatnonzero(within_reach & ~(speed_fpm < -LEVELLED_FPM))
     return final.start + int(near[0]) if near.size else None
+
+
+def _climb_away(flight: Flight, rows: IntArray) -> int:
+    """The first sample of ``rows`` from which the climb that ends them never stops; past them all without one."""
+    staying = np.flatnonzero(~(flight.deviations.judged.vertical_speed_fpm[rows] > LEVEL_FPM))
+    return int(rows[staying[-1]]) + 1 if staying.size else int(rows[0])
 
 
 def _decision(flight: Flight, final: Final) -> list[Finding]:
@@ -142,7 +155,7 @@ def _go_around(flight: Flight, final: Final, tolerance: Tolerance, started: int,
     series = dataclasses.replace(series, doubt=np.hypot(series.doubt, loss_ft))
     about = About(
         segment=final.segment,
-        leg=leg_id(flight, started),
+        leg=final.leg,
         owed=da_ft,
         extra=(
             f"DA {da_ft:,.0f} ft. The lowest point is recorded, the decision is not: "
@@ -186,6 +199,7 @@ def _below(flight: Flight, final: Final, tolerance: Tolerance, left: int, minimu
     recorded."""
     stop = final.stop
     in_sight = bool(flight.visual[left:stop].all())
+    seen_at = None if in_sight else _seen_after(flight, left, stop)
     doubt = flight.deviations.judged.against_assigned_ft[left]
     judgement = Judgement(
         verdict=Verdict.NOT_APPLICABLE if in_sight else Verdict.NOT_RECORDED,
@@ -197,7 +211,7 @@ def _below(flight: Flight, final: Final, tolerance: Tolerance, left: int, minimu
         correcting_after_s=None,
         uncertainty=float(doubt) if np.isfinite(doubt) else 0.0,
     )
-    about = About(segment=final.segment, leg=leg_id(flight, left), owed=minimum_ft)
+    about = About(segment=final.segment, leg=final.leg, owed=minimum_ft)
     made = finding(flight, tolerance, judgement, about, first=left, last=stop - 1)
     name = "DA" if tolerance.quantity is Quantity.DA else "MDA"
     reason = f"Below the {name} of {minimum_ft:,.0f} ft to the landing"
@@ -205,6 +219,21 @@ def _below(flight: Flight, final: Final, tolerance: Tolerance, left: int, minimu
         return dataclasses.replace(made, reason=f"{reason}, with the runway reported in sight before it.")
     rule = flight.standard.below_minima
     needs = f" ({rule})" if rule is not None else ""
+    if seen_at is not None:
+        seen_s = float(flight.time_s[seen_at])
+        reason += (
+            f": reported in sight at {clock(seen_s)}, {seen_s - flight.time_s[left]:.0f} s after {_WORDS[name]} was "
+            f"passed. Until then the references that allow it{needs} were not recorded."
+        )
+        return dataclasses.replace(made, reason=reason, seen_at=instant(seen_s))
     return dataclasses.replace(
         made, reason=f"{reason}: the references that allow it{needs} were not recorded; no track shows them."
     )
+
+
+def _seen_after(flight: Flight, left: int, stop: int) -> int | None:
+    """Where the runway was reported in sight after the minimum was passed at ``left``, to stay so; or None."""
+    in_sight = flight.visual[left:stop]
+    if in_sight.size == 0 or not in_sight[-1]:
+        return None
+    return left + int(np.flatnonzero(~in_sight)[-1]) + 1

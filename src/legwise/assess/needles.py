@@ -7,9 +7,10 @@ import dataclasses
 import numpy as np
 
 from legwise.assess.finals import Final
-from legwise.assess.flight import SEGMENT_CODE, Flight
+from legwise.assess.flight import FLOWN_S, SEGMENT_CODE, Flight, path_judged_from
 from legwise.assess.judging import Series
-from legwise.assess.making import About, found, leg_id
+from legwise.assess.making import About, found, in_question, lasting
+from legwise.model.alignment import FlownLeg
 from legwise.model.arrays import FloatArray, IntArray
 from legwise.model.results import Finding
 from legwise.model.standard import Quantity, Segment, Tolerance
@@ -25,19 +26,22 @@ def leg_findings(flight: Flight) -> list[Finding]:
             continue
         for segment in _BY_LEG:
             index = np.flatnonzero((flight.alignment.leg == position) & (flight.segment == SEGMENT_CODE[segment]))
-            if index.size:
-                made.extend(_lateral(flight, segment, index, leg.id, flight.approach_at(int(index[0])) is not None))
+            index = path_judged_from(flight, index)
+            if index.size and lasting(flight, index) >= FLOWN_S:
+                made.extend(_lateral(flight, segment, index, leg))
     return made
 
 
-def _lateral(flight: Flight, segment: Segment, index: IntArray, leg: str, on_approach: bool) -> list[Finding]:
-    approach = flight.approach_at(int(index[0])) if on_approach else None
-    about = About(segment=segment, leg=leg)
-    return [
+def _lateral(flight: Flight, segment: Segment, index: IntArray, leg: FlownLeg) -> list[Finding]:
+    about = About(segment=segment, leg=leg.id)
+    made = [
         found(flight, tolerance, _lateral_series(flight, index, tolerance), about)
         for quantity in (Quantity.LATERAL_NEEDLE, Quantity.CROSS_TRACK)
-        for tolerance in flight.tolerances(quantity, segment, approach)
+        for tolerance in flight.tolerances(quantity, segment, flight.approach_at(int(index[0])))
     ]
+    if leg.planned is not None:
+        return made
+    return [in_question(flight, item, index, assigns="direct", fix=leg.to_ident) for item in made]
 
 
 def _lateral_series(flight: Flight, index: IntArray, tolerance: Tolerance) -> Series:
@@ -54,10 +58,10 @@ def final_findings(flight: Flight, finals: tuple[Final, ...]) -> list[Finding]:
     to the minima."""
     made: list[Finding] = []
     for final in finals:
-        index = np.arange(final.start, final.needles_stop)
-        if index.size == 0:
+        index = np.arange(final.lateral_start, final.needles_stop)
+        if index.size == 0 or lasting(flight, index) < FLOWN_S:
             continue
-        about = About(segment=final.segment, leg=leg_id(flight, int(index[-1])))
+        about = About(segment=final.segment, leg=final.leg)
         made.extend(
             found(flight, tolerance, _lateral_series(flight, index, tolerance), about)
             for quantity in (Quantity.LATERAL_NEEDLE, Quantity.CROSS_TRACK)

@@ -31,17 +31,23 @@ def clock(epoch_s: float) -> str:
 
 
 def reason_of(
-    tolerance: Tolerance, judgement: Judgement, at_s: float | None, *, owed: float | None = None, extra: str = ""
+    tolerance: Tolerance,
+    judgement: Judgement,
+    at_s: float | None,
+    *,
+    owed: float | None = None,
+    flown: float | None = None,
+    extra: str = "",
 ) -> str:
     """The sentence for a finding.
 
-    ``at_s`` is the time of the worst value, ``owed`` the altitude or heading it is measured from, ``extra`` a further
-    sentence.
+    ``at_s`` is the time of the worst value, ``owed`` the altitude or heading it is measured from, ``flown`` the
+    altitude that a fix was crossed at, ``extra`` a further sentence.
     """
     if judgement.worst is None or at_s is None:
         text = _NOT_RECORDED.get(tolerance.quantity, "Not recorded.")
     else:
-        moment = f"{_value(tolerance, judgement.worst, judgement.limit, owed)} at {clock(at_s)}"
+        moment = f"{_value(tolerance, judgement, owed, flown)} at {clock(at_s)}"
         text = f"{_lead(tolerance)} {moment}; limit {_limit(tolerance, judgement)}.{_doubt(tolerance, judgement)}"
     return f"{text} {extra}" if extra else text
 
@@ -54,14 +60,18 @@ def _lead(tolerance: Tolerance) -> str:
     return "Nearest its limits:" if tolerance.quantity is Quantity.MDA else "Largest:"
 
 
-def _value(tolerance: Tolerance, worst: float, limit: float, owed: float | None) -> str:
-    """The value in words; with a further decimal where rounding would make it look like its limit."""
+def _value(tolerance: Tolerance, judgement: Judgement, owed: float | None, flown: float | None) -> str:
+    """The value in words; with a further decimal where rounding would make it look like its limit.
+
+    A fix crossed with nothing beyond its bound is told with the altitude flown: the bound may lie far from it.
+    """
+    worst, limit = judgement.worst or 0.0, judgement.limit
     if tolerance.quantity is Quantity.CROSSING_ALTITUDE and owed is not None:
         side = "above" if worst > 0 else "below"
         text = (
             f"{words.number(abs(worst))} ft {side} {words.number(owed)} ft"
             if round(worst)
-            else f"at {words.number(owed)} ft"
+            else f"at {words.number(owed if flown is None else flown)} ft"
         )
     else:
         text = words.deviation(tolerance.quantity.value, tolerance.unit, worst)

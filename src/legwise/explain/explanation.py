@@ -4,7 +4,7 @@ empty here."""
 from __future__ import annotations
 
 from legwise.explain.facts import facts_of
-from legwise.explain.offsets import offset_facts
+from legwise.explain.offsets import offset_facts, steady_offsets
 from legwise.explain.practice import next_lesson, work_on
 from legwise.explain.praise import went_well
 from legwise.explain.questions import questions
@@ -31,12 +31,13 @@ def explain(
     Nothing is invented: praise comes only from limits kept for certain, and where nothing is outside the summary says
     so. No cause is named here: a cause needs evidence that this function does not weigh (``lesson`` is for that).
     """
+    offsets = steady_offsets(track, alignment, deviations)
     summary = Summary(
         went_well=went_well(assessment),
         work_on=work_on(assessment),
-        next_lesson=next_lesson(assessment, standard),
-        questions=questions(alignment, assessment),
+        next_lesson=next_lesson(assessment, standard, offsets),
+        questions=questions(alignment, assessment, deviations.judged),
     )
-    told = (*alignment.facts, *facts_of(plan, assessment), *offset_facts(track, alignment, deviations))
+    told = (*alignment.facts, *facts_of(plan, assessment), *offset_facts(offsets))
     facts = sorted(told, key=lambda fact: fact.time_s)
     return Explanation(causes=(), summary=summary, facts=tuple(facts))

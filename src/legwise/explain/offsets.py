@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from legwise.look import words
 from legwise.model.alignment import Alignment, Fact, FlownLeg
-from legwise.model.arrays import BoolArray
+from legwise.model.arrays import BoolArray, FloatArray
 from legwise.model.deviations import Deviations
 from legwise.model.instants import instant
 from legwise.model.track import Track
@@ -17,47 +18,108 @@ OFFSET_NM = 0.2
 STEADY_S = 60.0
 """An offset is told from this size, held on one side for this long. Common practice, no published source."""
 
+DOUBTS = 3.0
+"""Nor is one told that is smaller than this many times the doubt of the position. Common practice, no published
+source."""
 
-def offset_facts(track: Track, alignment: Alignment, deviations: Deviations) -> tuple[Fact, ...]:
-    """One fact for each leg's longest stretch to one side of course by ``OFFSET_NM`` for ``STEADY_S``, turns aside."""
-    facts = []
+KEPT, GONE, REGAIN_SHARE = 2 / 3, 1 / 3, 0.6
+"""An offset that falls from its peak to the second of these shares is on its way back to the course where it was above
+the first for no more than the third of that time: half of it on a straight cut. Common practice, no published
+source."""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Offset:
+    """A stretch beside the course of a leg: its ends as epoch seconds, and its median, right of course positive."""
+
+    leg: FlownLeg
+    start_s: float
+    end_s: float
+    offset_nm: float
+
+    @property
+    def where(self) -> str:
+        """``"BRAKO to CALDU"``."""
+        return f"{words.clean(self.leg.from_ident)} to {words.clean(self.leg.to_ident)}"
+
+    @property
+    def side(self) -> str:
+        """The side of the course: ``"right"`` or ``"left"``."""
+        return "right" if self.offset_nm > 0 else "left"
+
+
+def steady_offsets(track: Track, alignment: Alignment, deviations: Deviations) -> tuple[Offset, ...]:
+    """Each leg's longest stretch to one side of course by ``OFFSET_NM`` for ``STEADY_S``, turns aside.
+
+    A stretch that is a join or a regain is none, nor is a direct's: its course is drawn from where it began.
+    """
+    least_nm = max(OFFSET_NM, DOUBTS * deviations.horizontal_accuracy_nm)
+    found = []
     for position, leg in enumerate(alignment.legs):
+        if leg.kind == "DF":
+            continue
         mine = (alignment.leg == position) & ~alignment.in_turn
-        runs = [_longest(track, mine & (side * deviations.cross_track_nm >= OFFSET_NM)) for side in (1.0, -1.0)]
-        first, last = max(runs, key=lambda run: _seconds(track, run))
-        if _seconds(track, (first, last)) >= STEADY_S:
-            facts.append(_fact(track, leg, deviations, first, last))
-    return tuple(facts)
+        runs = [
+            run
+            for side in (1.0, -1.0)
+            for run in _runs(track, mine & (side * deviations.cross_track_nm >= least_nm))
+            if _seconds(track, run) >= STEADY_S and not _regained(track, mine, deviations.cross_track_nm, run)
+        ]
+        if runs:
+            first, last = max(runs, key=lambda run: _seconds(track, run))
+            found.append(
+                Offset(
+                    leg=leg,
+                    start_s=float(track.samples.time_s[first]),
+                    end_s=float(track.samples.time_s[last]),
+                    offset_nm=float(np.median(deviations.cross_track_nm[first : last + 1])),
+                )
+            )
+    return tuple(found)
 
 
-def _longest(track: Track, mask: BoolArray) -> tuple[int, int]:
-    """First and last sample of the longest run of ``mask``, never across a gap."""
+def offset_facts(offsets: tuple[Offset, ...]) -> tuple[Fact, ...]:
+    """One fact for each offset."""
+    return tuple(_fact(offset) for offset in offsets)
+
+
+def _runs(track: Track, mask: BoolArray) -> list[tuple[int, int]]:
+    """First and last sample of each run of ``mask``, never across a gap."""
     edges = np.diff(np.concatenate(([False], mask, [False])).astype(np.int8))
     starts, stops = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1) - 1
     runs: list[tuple[int, int]] = []
     for start, stop in zip(starts.tolist(), stops.tolist(), strict=True):
         cuts = [start, *(after for _before, after in track.gaps if start < after <= stop), stop + 1]
         runs.extend((cut, following - 1) for cut, following in pairwise(cuts))
-    return max(runs, key=lambda run: _seconds(track, run), default=(0, 0))
+    return runs
 
 
 def _seconds(track: Track, run: tuple[int, int]) -> float:
     return float(track.samples.time_s[run[1]] - track.samples.time_s[run[0]])
 
 
-def _fact(track: Track, leg: FlownLeg, deviations: Deviations, first: int, last: int) -> Fact:
-    offset_nm = float(np.median(deviations.cross_track_nm[first : last + 1]))
-    start_s, end_s = float(track.samples.time_s[first]), float(track.samples.time_s[last])
-    ends = (
-        f"{words.clean(leg.from_ident)} to {words.clean(leg.to_ident)}"
-        if leg.from_ident
-        else (f"direct to {words.clean(leg.to_ident)}")
-    )
-    side = "right" if offset_nm > 0 else "left"
+def _regained(track: Track, mine: BoolArray, cross_track_nm: FloatArray, run: tuple[int, int]) -> bool:
+    """Whether the offset of ``run`` was never held, but fell from its peak on: what comes after on the leg counts."""
+    first, last = run
+    size = np.abs(cross_track_nm)
+    peak = first + int(np.argmax(size[first : last + 1]))
+    if _seconds(track, (first, peak)) >= STEADY_S:
+        return False
+    after = peak + np.flatnonzero(mine[peak:])
+    time_s = track.samples.time_s[after] - track.samples.time_s[peak]
+    gone = np.flatnonzero(size[after] < GONE * size[peak])
+    if gone.size == 0:
+        return False
+    kept = np.flatnonzero(size[after[: gone[0]]] >= KEPT * size[peak])
+    return bool(time_s[kept[-1]] <= REGAIN_SHARE * time_s[gone[0]])
+
+
+def _fact(offset: Offset) -> Fact:
+    minutes = (offset.end_s - offset.start_s) / 60
     return Fact(
-        time_s=start_s,
+        time_s=offset.start_s,
         text=(
-            f"On {ends} the track ran {abs(offset_nm):.2f} NM {side} of course for {(end_s - start_s) / 60:.1f} min, "
-            f"{instant(start_s):%H:%M:%S}Z to {instant(end_s):%H:%M:%S}Z."
+            f"On {offset.where} the track ran {abs(offset.offset_nm):.2f} NM {offset.side} of course for "
+            f"{minutes:.1f} min, {instant(offset.start_s):%H:%M:%S}Z to {instant(offset.end_s):%H:%M:%S}Z."
         ),
     )

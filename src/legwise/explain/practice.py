@@ -6,13 +6,16 @@ The drills are common teaching practice, no published source; their aims are the
 from __future__ import annotations
 
 from legwise.explain import phrases
+from legwise.explain.facts import TURN_NM, TURN_SHARE
+from legwise.explain.offsets import Offset
+from legwise.explain.praise import TIGHT, is_tight, is_unconfirmed
 from legwise.look import words
-from legwise.model.results import Assessment, Finding, Verdict
+from legwise.model.results import Assessment, Finding, TurnResult, Verdict
 from legwise.model.standard import Quantity, Segment, Standard
 
 MOST = 3
-TIGHT = 0.5
-"""A limit kept, but used up by more than this share, is worth a drill where nothing else is."""
+JOINING_S = 5.0
+"""A worst value this soon belongs to what came before. Common practice, no published source. [s]"""
 
 NOTHING_OUTSIDE = "Nothing was found outside a limit."
 
@@ -58,14 +61,21 @@ def work_on(assessment: Assessment) -> tuple[str, ...]:
 def _nothing(assessment: Assessment) -> str:
     if not assessment.findings:
         return "No limit applied to what was recorded, so nothing was judged."
-    undecided = len(phrases.with_verdict(assessment, Verdict.UNDECIDED))
+    open_ = phrases.with_verdict(assessment, Verdict.UNDECIDED)
+    asked = sum(finding.open == "instruction" for finding in open_)
+    undecided = len(open_) - asked
     missing = len(phrases.with_verdict(assessment, Verdict.NOT_RECORDED))
     parts = []
     if undecided:
         parts.append(f"{phrases.plural(undecided, 'limit', 'limits')} can't be decided with this log")
+    if asked:
+        parts.append(f"{phrases.plural(asked, 'hangs', 'hang')} on an instruction that is in question")
     if missing:
         parts.append(f"{phrases.plural(missing, 'is', 'are')} not recorded")
-    return f"{NOTHING_OUTSIDE[:-1]}; {' and '.join(parts)}." if parts else NOTHING_OUTSIDE
+    if not parts:
+        return NOTHING_OUTSIDE
+    listed = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
+    return f"{NOTHING_OUTSIDE[:-1]}; {listed}."
 
 
 def _line(finding: Finding, assessment: Assessment) -> str:
@@ -82,31 +92,70 @@ def _line(finding: Finding, assessment: Assessment) -> str:
     if finding.correcting_after_s is not None and round(finding.correcting_after_s) > 0:
         told.append(f"moving back after {words.duration(finding.correcting_after_s)}")
     further = ", ".join(told)
-    return f"{text} {further[0].upper()}{further[1:]}." if further else text
+    if further:
+        text += f" {further[0].upper()}{further[1:]}."
+    return f"{text} The direct was read from the track, not said." if is_unconfirmed(finding, assessment) else text
 
 
-def next_lesson(assessment: Assessment, standard: Standard) -> tuple[str, ...]:
-    """A drill for each thing to work on; with none, one for the limit that was used up most.
+def next_lesson(assessment: Assessment, standard: Standard, offsets: tuple[Offset, ...] = ()) -> tuple[str, ...]:
+    """A drill for each thing to work on; with none, one to polish the turn or offset furthest from the course, else
+    one for the limit that was used up most.
 
-    A value beyond its limit that the log can't decide is worth a drill, though no charge.
+    A value beyond its limit that the log can't decide is worth a drill, though no charge. There is none for what was
+    praised, nor for a path that was only read from the track.
     """
-    drills = [_drill(finding, standard) for finding in chosen(assessment)]
+    drills = [_drill(item, standard) for item in chosen(assessment) if not is_unconfirmed(item, assessment)]
+    if not drills:
+        drills = _of_facts(assessment, offsets)
     if not drills:
         drills = [_polish(finding, assessment) for finding in _tightest(assessment)]
     return tuple(dict.fromkeys(drills))
 
 
-def _tightest(assessment: Assessment) -> list[Finding]:
-    within, undecided = Verdict.WITHIN, Verdict.UNDECIDED
-    kept = [
-        finding
-        for finding in (*phrases.with_verdict(assessment, within), *phrases.with_verdict(assessment, undecided))
-        if finding.worst is not None
-        and finding.limit > 0
-        and abs(finding.worst) > (TIGHT if finding.verdict is within else 1.0) * finding.limit
-        and phrases.quantity_of(finding) not in {Quantity.CROSSING_ALTITUDE, Quantity.MDA, Quantity.DA}
+def _of_facts(assessment: Assessment, offsets: tuple[Offset, ...]) -> list[str]:
+    """A drill for the largest of the turns begun late or early and of the offsets held. [nm]"""
+    told = [turn for turn in assessment.turns if abs(_late_nm(turn)) > max(TURN_NM, TURN_SHARE * turn.expected_lead_nm)]
+    turns = [(abs(_late_nm(turn)), _polish_turn(turn)) for turn in told]
+    return [text for _, text in sorted([*turns, *((abs(item.offset_nm), _polish_offset(item)) for item in offsets)])][
+        -1:
     ]
-    return sorted(kept, key=lambda item: -abs(item.worst or 0.0) / item.limit)[:1]
+
+
+def _late_nm(turn: TurnResult) -> float:
+    """How much later than a fly-by turn it was begun. [nm]"""
+    return turn.expected_lead_nm - turn.lead_nm
+
+
+def _polish_turn(turn: TurnResult) -> str:
+    late_nm = _late_nm(turn)
+    return (
+        f"To polish: the turn at {words.clean(turn.fix, longest=60)} began {abs(late_nm):.2f} NM "
+        f"{'later' if late_nm > 0 else 'earlier'} than a fly-by turn. Six turns at fixes, the lead worked out for the "
+        'groundspeed before each, "leading" called where it begins.'
+    )
+
+
+def _polish_offset(offset: Offset) -> str:
+    return (
+        f"To polish: {offset.where} ran {abs(offset.offset_nm):.2f} NM {offset.side} of course for "
+        f"{(offset.end_s - offset.start_s) / 60:.1f} min. {_REGAIN}."
+    )
+
+
+def _tightest(assessment: Assessment) -> list[Finding]:
+    within = phrases.with_verdict(assessment, Verdict.WITHIN)
+    undecided = [item for item in phrases.with_verdict(assessment, Verdict.UNDECIDED) if item.open != "instruction"]
+    used = [
+        *[finding for finding in within if is_tight(finding)],
+        *[finding for finding in undecided if is_tight(finding) and abs(finding.worst or 0.0) > finding.limit],
+    ]
+    used = [item for item in used if not is_unconfirmed(item, assessment) and not _is_what_was_left(item)]
+    return sorted(used, key=lambda item: -abs(item.worst or 0.0) / item.limit)[:1]
+
+
+def _is_what_was_left(finding: Finding) -> bool:
+    """True where the worst came first: what the join or the turn before it had left, no matter of how it was held."""
+    return finding.at_worst is not None and (finding.at_worst - finding.from_).total_seconds() < JOINING_S
 
 
 def _polish(finding: Finding, assessment: Assessment) -> str:

@@ -6,7 +6,7 @@ import math
 
 from legwise.explain import phrases
 from legwise.look import words
-from legwise.model.results import Assessment, Finding, Verdict
+from legwise.model.results import Assessment, ClearanceResult, Finding, Verdict
 from legwise.model.standard import Quantity
 
 MOST = 3
@@ -24,6 +24,16 @@ _RANK: dict[Quantity, int] = {
 
 _MOMENTS = frozenset({Quantity.CROSSING_ALTITUDE, Quantity.DA})
 
+TIGHT = 0.5
+"""A limit that was kept, but used up by more than this share, is no praise: it may be worth a drill. Common practice,
+no published source."""
+
+CONFIRMED_S = 60.0
+"""A direct is the one that was given this near its beginning. [s]"""
+
+_MOMENTS = frozenset({Quantity.CROSSING_ALTITUDE, Quantity.MDA, Quantity.DA})
+_LATERAL = frozenset({Quantity.LATERAL_NEEDLE, Quantity.CROSS_TRACK, Quantity.TRACK})
+
 LONG_S = 60.0
 """A stretch kept for less than this says little. Common practice, no published source. [s]"""
 LEAST_S = 20.0
@@ -31,16 +41,46 @@ LEAST_S = 20.0
 
 
 def went_well(assessment: Assessment) -> tuple[str, ...]:
-    """At most three lines, one for each kind of limit before a second of one kind; empty where none was kept for
-    certain."""
+    """At most three lines; empty where no limit was kept for certain."""
+    return tuple(_line(finding, assessment) for finding in praised(assessment))
+
+
+def praised(assessment: Assessment) -> tuple[Finding, ...]:
+    """At most three limits kept with room, one of each kind before a second of one kind; none of a path that was only
+    read from the track."""
     within = phrases.with_verdict(assessment, Verdict.WITHIN)
-    kept = sorted((finding for finding in within if _is_telling(finding)), key=_telling)
+    kept = [item for item in within if _is_telling(item) and not is_tight(item)]
+    kept = sorted((item for item in kept if not is_unconfirmed(item, assessment)), key=_telling)
     chosen: list[Finding] = []
     for finding in kept:
         if len(chosen) < MOST and _kind(finding) not in {_kind(other) for other in chosen}:
             chosen.append(finding)
     chosen.extend(finding for finding in kept if finding not in chosen)
-    return tuple(_line(finding, assessment) for finding in chosen[:MOST])
+    return tuple(chosen[:MOST])
+
+
+def is_tight(finding: Finding) -> bool:
+    """True for a limit that was mostly used up; a moment at a fix or at the minima is never tight."""
+    if finding.worst is None or finding.limit == 0 or phrases.quantity_of(finding) in _MOMENTS:
+        return False
+    return abs(finding.worst) > TIGHT * finding.limit
+
+
+def is_unconfirmed(finding: Finding, assessment: Assessment) -> bool:
+    """True for the path of a direct that nobody said, or not for certain: it was read from the track."""
+    leg = next((item for item in assessment.legs if item.id == finding.leg), None)
+    if leg is None or leg.kind != "DF" or leg.from_ or phrases.quantity_of(finding) not in _LATERAL:
+        return False
+    given = [item for item in assessment.clearances if item.values.get("direct")]
+    near = [item for item in given if abs((item.effect - leg.start).total_seconds()) <= CONFIRMED_S]
+    # With none near, it is a direct of the plan's missed approach.
+    return bool(near) and not any(_confirms(item, leg.to) for item in near)
+
+
+def _confirms(clearance: ClearanceResult, fix: str) -> bool:
+    if clearance.values.get("direct") != fix:
+        return False
+    return bool(clearance.values.get("confirmed")) or (clearance.origin == "said" and not clearance.doubt)
 
 
 def _is_telling(finding: Finding) -> bool:

@@ -136,7 +136,9 @@ class Finding:
     ``outside_s`` counts the time beyond the limit, doubt not added; ``correcting_after_s`` runs from the limit to the
     first movement back. ``segment`` is the stretch of flight in words, ``owed`` what was assigned or published (an
     altitude, a heading), None where the limit is about a path; ``owed_as`` how an altitude at a fix was: "at", "at or
-    above", "at or below", "between".
+    above", "at or below", "between". ``open`` says what keeps it undecided: the log's own accuracy ("log"), or an
+    instruction that is itself in question ("instruction"); None with any other verdict. ``seen_at`` is when the runway
+    was reported in sight, where that was after the minimum was passed.
     """
 
     id: str
@@ -161,6 +163,8 @@ class Finding:
     segment: str = ""
     owed: float | None = None
     owed_as: Literal["", "at", "at or above", "at or below", "between"] = ""
+    open: Literal["log", "instruction"] | None = None
+    seen_at: dt.datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -134,7 +134,10 @@ class ClearanceEntry(Entry):
 
 
 class FindingEntry(Entry):
-    """A limit, the worst value, when, how long, how sure, and where the limit was published. Not a grade."""
+    """A limit, the worst value, when, how long, how sure, and where the limit was published. Not a grade.
+
+    ``open`` says what keeps an undecided one so: the log's accuracy, or an instruction that is in question.
+    """
 
     id: Text
     standard: Text
@@ -155,6 +158,7 @@ class FindingEntry(Entry):
     source: Text
     leg: Text | None
     reason: Text
+    open: Literal["log", "instruction"] | None = None
 
 
 class CauseEntry(Entry):
