@@ -39,7 +39,7 @@ def view_of(result: DebriefResult) -> DebriefView:
     findings = finding_rows(result, stretches)
     profiles = profiles_of(result, index)
     summary = result.explanation.summary
-    questions = _cleaned((*summary.questions, *result.alignment.questions))
+    questions = _cleaned(summary.questions)
     half_band_ft, band_words = _altitude_band(result)
     return DebriefView(
         head=_head(result),
