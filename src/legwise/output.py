@@ -2,6 +2,9 @@
 
 A result folder holds the marker file ``.legwise``, which lists every file that was written with it. A folder that is
 there already is replaced only when it is empty, or when each of its files stands in its marker.
+
+What is being written stands in a staging folder, ``.legwise-`` and eight letters, whose lock file is held as long as
+the process lives that writes. One whose lock is free was left by a process that was killed: the next run removes it.
 """
 
 from __future__ import annotations
@@ -11,9 +14,12 @@ import errno
 import json
 import os
 import pathlib
+import re
 import shutil
+import stat
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+import time
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final
 
 from legwise.errors import OutputError
@@ -21,6 +27,12 @@ from legwise.errors import OutputError
 MARKER: Final = ".legwise"
 _STAGING: Final = ".legwise-"
 """How the name of a folder begins in which results are being written."""
+_STAGING_NAME: Final = re.compile(r"\.legwise-[a-z0-9_]{8}")
+_LOCK: Final = "lock"
+_LOCK_TEXT: Final = b"Legwise is writing here; when it does no more, its next run removes this folder.\n"
+_STAGED: Final = frozenset({_LOCK, "new", "old", "part", "marker"})
+_SETTLED_S: Final = 60.0
+"""A staging folder that is not marked yet may be a moment old; after this time its maker is gone."""
 _NOT_OURS: Final = "Choose another place with --out, or move what is there."
 _UNWRITABLE: Final = "Choose a place that can be written with --out."
 _PLACE_FAULTS: Final = frozenset(
@@ -60,11 +72,18 @@ def check_result_folder(out: pathlib.Path, inputs: Sequence[pathlib.Path] = ()) 
         return real
 
 
+def _nothing() -> None:
+    """What is done before results are put in place, unless the caller has something to do."""
+
+
 @contextlib.contextmanager
-def result_folder(out: pathlib.Path, inputs: Sequence[pathlib.Path] = ()) -> Iterator[pathlib.Path]:
+def result_folder(
+    out: pathlib.Path, inputs: Sequence[pathlib.Path] = (), *, before_placing: Callable[[], None] = _nothing
+) -> Iterator[pathlib.Path]:
     """A new empty folder to write results into, which takes the place of ``out`` when the block ends well.
 
     When it does not end well (an error, an interruption) ``out`` is as it was, and nothing is left beside it.
+    ``before_placing`` is called when all is written and only the exchange is left to do.
 
     Raises
     ------
@@ -72,16 +91,24 @@ def result_folder(out: pathlib.Path, inputs: Sequence[pathlib.Path] = ()) -> Ite
         As :func:`check_result_folder`, and when the disk is full.
     """
     real = check_result_folder(out, inputs)
+    _remove_what_killed_runs_left(real, with_old_results=True)
+    _remove_what_killed_runs_left(real.parent)
     with _blaming(out), _parents_of(real), _staging(real if real.exists() else real.parent) as staging:
         fresh = staging / "new"
         fresh.mkdir()
         yield fresh
-        _write_marker(fresh)
+        mark_folder(fresh)
+        before_placing()
         if real.exists():
             _require_ours(real, out)
             _exchange(real, fresh, staging)
         else:
             fresh.rename(real)
+
+
+def mark_folder(folder: pathlib.Path) -> None:
+    """Write the marker that makes ``folder``, as it stands, one that a later run may replace."""
+    _write_marker(folder / MARKER, _files_in(folder))
 
 
 def write_file(path: pathlib.Path, content: str) -> None:
@@ -102,6 +129,7 @@ def write_file(path: pathlib.Path, content: str) -> None:
 @contextlib.contextmanager
 def written_beside(path: pathlib.Path) -> Iterator[pathlib.Path]:
     """A place beside ``path`` to write to; renamed to ``path`` when the block ends well, removed otherwise."""
+    _remove_what_killed_runs_left(path.parent)
     with _blaming(path), _staging(path.parent) as staging:
         part = staging / "part"
         yield part
@@ -138,18 +166,19 @@ def _marked_files(folder: pathlib.Path) -> frozenset[str]:
     return frozenset({MARKER, *map(str, listed)}) if isinstance(listed, list) else frozenset()
 
 
-def _write_marker(folder: pathlib.Path) -> None:
-    listed = {"made_by": "legwise", "files": sorted(_files_in(folder))}
-    (folder / MARKER).write_text(json.dumps(listed, indent=2) + "\n", encoding="utf-8")
+def _write_marker(marker: pathlib.Path, files: Iterable[str]) -> None:
+    listed = {"made_by": "legwise", "files": sorted({*files} - {MARKER})}
+    marker.write_text(json.dumps(listed, indent=2) + "\n", encoding="utf-8")
 
 
 def _require_ours(real: pathlib.Path, out: pathlib.Path) -> None:
-    """Refuse a folder in which anything stands that its marker does not list."""
+    """Refuse a folder in which anything stands that its marker does not list, and that is no staging folder of ours."""
     if not real.is_dir():
         raise OutputError("this is a file, not a folder", where=str(out), remedy=_NOT_OURS)
     ours = _marked_files(real)
+    staging = {entry.name for entry in real.iterdir() if _is_staging(entry)}
     for name in _files_in(real):
-        if name not in ours and not name.startswith(_STAGING):
+        if name not in ours and name.split("/")[0] not in staging:
             what = "is not Legwise's own" if ours else "was not made by Legwise"
             raise OutputError(f"the folder holds {name}, which {what}", where=str(out), remedy=_NOT_OURS)
 
@@ -157,7 +186,8 @@ def _require_ours(real: pathlib.Path, out: pathlib.Path) -> None:
 def _exchange(real: pathlib.Path, fresh: pathlib.Path, staging: pathlib.Path) -> None:
     """Move what is in ``real`` out and what is in ``fresh`` in; undone when it can't be finished.
 
-    The folder itself stays: it may be where someone works, or where a disk is mounted.
+    The folder itself stays: it may be where someone works, or where a disk is mounted. Meanwhile its marker lists the
+    old and the new, so that a process killed half-way leaves a folder that the next run can replace.
     """
     old = staging / "old"
     old.mkdir()
@@ -167,12 +197,23 @@ def _exchange(real: pathlib.Path, fresh: pathlib.Path, staging: pathlib.Path) ->
         source.rename(target)
         undo.append(lambda: target.rename(source))
 
+    marker = real / MARKER
     try:
+        both = staging / "marker"
+        _write_marker(both, (*_marked_files(real), *_files_in(fresh)))
+        if marker.exists():
+            shutil.copy2(marker, old / MARKER)
+            undo.append(lambda: (old / MARKER).replace(marker))
+        else:
+            undo.append(lambda: marker.unlink(missing_ok=True))
+        both.replace(marker)
         for entry in sorted(real.iterdir()):
-            if not entry.name.startswith(_STAGING):
+            if entry.name != MARKER and not _is_staging(entry):
                 move(entry, old / entry.name)
         for entry in sorted(fresh.iterdir()):
-            move(entry, real / entry.name)
+            if entry.name != MARKER:
+                move(entry, real / entry.name)
+        (fresh / MARKER).replace(marker)
     except BaseException:
         for step in reversed(undo):
             step()
@@ -181,12 +222,78 @@ def _exchange(real: pathlib.Path, fresh: pathlib.Path, staging: pathlib.Path) ->
 
 @contextlib.contextmanager
 def _staging(parent: pathlib.Path) -> Iterator[pathlib.Path]:
-    """A folder of a new name in ``parent``, gone afterwards whatever happens."""
+    """A folder of a new name in ``parent``, locked while it is in use, gone afterwards whatever happens."""
     staging = pathlib.Path(tempfile.mkdtemp(prefix=_STAGING, dir=parent))
     try:
-        yield staging
+        with (staging / _LOCK).open("wb") as lock:
+            _locked(lock.fileno())
+            lock.write(_LOCK_TEXT)
+            lock.flush()
+            yield staging
     finally:
-        shutil.rmtree(staging)
+        _discard(staging)
+
+
+def _discard(staging: pathlib.Path) -> None:
+    """Remove a staging folder, its lock file last: it tells what the rest is, should we be killed meanwhile."""
+    for entry in staging.iterdir():
+        if entry.name != _LOCK:
+            if entry.is_dir() and not entry.is_symlink():
+                shutil.rmtree(entry)
+            else:
+                entry.unlink()
+    (staging / _LOCK).unlink(missing_ok=True)
+    staging.rmdir()
+
+
+def _locked(descriptor: int) -> bool:
+    """Lock a file until it is closed or the process ends; whether that was done: not where another has it."""
+    try:
+        import fcntl
+    except ImportError:  # a system without: nothing is ever taken for left behind
+        return False
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
+def _is_staging(folder: pathlib.Path) -> bool:
+    """Whether ``folder`` is a staging folder of some run's: its name, what is in it, and what its lock file says."""
+    if not _STAGING_NAME.fullmatch(folder.name) or not stat.S_ISDIR(folder.lstat().st_mode):
+        return False
+    names = {entry.name for entry in folder.iterdir()}
+    if not names:
+        return True
+    lock = folder / _LOCK
+    if names - _STAGED or _LOCK not in names or not stat.S_ISREG(lock.lstat().st_mode):
+        return False
+    with lock.open("rb") as file:
+        said = file.read(len(_LOCK_TEXT) + 1)
+    return said == _LOCK_TEXT or (not said and names == {_LOCK})
+
+
+def _remove_what_killed_runs_left(place: pathlib.Path, *, with_old_results: bool = False) -> None:
+    """Remove the staging folders in ``place`` whose process is gone. What can't be read or removed stays.
+
+    One that holds older results, of an exchange that was not finished, goes only where ``place`` is replaced anyway.
+    """
+    with contextlib.suppress(OSError):
+        for folder in place.glob(f"{_STAGING}*"):
+            with contextlib.suppress(OSError):
+                if _is_staging(folder) and (with_old_results or not (folder / "old").exists()) and _is_left(folder):
+                    _discard(folder)
+
+
+def _is_left(staging: pathlib.Path) -> bool:
+    """Whether the process that made a staging folder is gone."""
+    is_settled = time.time() - staging.lstat().st_mtime > _SETTLED_S
+    lock = staging / _LOCK
+    if not lock.exists():
+        return is_settled
+    with lock.open("rb") as file:
+        return _locked(file.fileno()) and (is_settled or bool(file.read(1)))
 
 
 @contextlib.contextmanager

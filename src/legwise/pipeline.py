@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from legwise import __version__, lessons, tracks
 from legwise.align import align
 from legwise.assess import assess
-from legwise.errors import StandardError
+from legwise.errors import LessonError, StandardError
 from legwise.explain import explain
 from legwise.measure import judge_altitude, measure
 from legwise.model.instants import instant
@@ -37,6 +37,8 @@ Progress = Callable[[str], None]
 STAGES = ("plan", "align", "measure", "assess", "explain")
 UTC_OFFSET_KEY = "utc_offset"
 """The one key of a ``[columns]`` table that names no column."""
+_NEAR = dt.timedelta(hours=1)
+"""What is said before the log begins, or after it ends, belongs to it within this time."""
 
 
 def _silent(stage: str) -> None:
@@ -90,7 +92,7 @@ def read_track(
     raw = tracks.read_raw_track(
         pathlib.Path(path),
         columns=said,
-        utc_offset=utc_offset or (lesson_offset if isinstance(lesson_offset, str) else None),
+        utc_offset=lesson_offset if utc_offset is None and isinstance(lesson_offset, str) else utc_offset,
         date=date or (lesson.lesson.date if lesson else None),
     )
     return tracks.mend(raw)
@@ -157,7 +159,8 @@ def debrief(
         What was to be flown can't be resolved.
     """
     lesson = lesson or Lesson()
-    rules = standard_named(standard) if standard else _standard_of(lesson)
+    rules = _standard_of(lesson) if standard is None else _standard_called(standard, "--standard")
+    _check_date(lesson, track)
     judged = judge_altitude(track, lesson)
 
     progress("plan")
@@ -188,12 +191,49 @@ def debrief(
 
 
 def _standard_of(lesson: Lesson) -> Standard:
-    """The lesson's standard; an unknown one is told by its place in the lesson."""
+    return _standard_called(lesson.lesson.standard, lesson.where("[lesson] standard"))
+
+
+def _standard_called(name: str, where: str) -> Standard:
+    """The standard of that name; an unknown one is told by the place that named it."""
     try:
-        return standard_named(lesson.lesson.standard)
+        return standard_named(name)
     except StandardError as error:
-        where = f"{lesson.file}, [lesson] standard".removeprefix(", ")
         raise StandardError(error.message, where=where, remedy=error.remedy) from None
+
+
+def _check_date(lesson: Lesson, track: Track) -> None:
+    """Refuse a lesson of another day than the track's: its times of day would be taken for those of the track's day.
+
+    A time within ``_NEAR`` of the track on the lesson's date makes it the same flight, over midnight.
+    """
+    date = lesson.lesson.date
+    first, last = instant(track.first_time_s), instant(track.last_time_s)
+    clocks = list(_times_of_day(lesson))
+    if date is None or not clocks or date in (first.date(), last.date()):
+        return
+    if any(first - _NEAR <= dt.datetime.combine(date, clock, tzinfo=dt.UTC) <= last + _NEAR for clock in clocks):
+        return
+    days = f"{first.date()}" if first.date() == last.date() else f"{first.date()} to {last.date()}"
+    raise LessonError(
+        f"the lesson's times of day are on {date}, and the track is of {days} (UTC)",
+        where=lesson.where("[lesson] date"),
+        remedy="Correct the date, or leave it out: times of day are then those of the track's day.",
+    )
+
+
+def _times_of_day(lesson: Lesson) -> Iterator[dt.time]:
+    """Every time of the lesson that needs its date."""
+    said = [item.time for item in lesson.clearance]
+    said += [item.hold.efc for item in lesson.clearance if item.hold is not None]
+    said += [item.time for item in lesson.altimeter]
+    said += [item.time for item in lesson.event]
+    said += [item.time for item in lesson.remark]
+    for when in said:
+        if isinstance(when, str):
+            yield dt.time.fromisoformat(when)
+        elif isinstance(when, dt.time):
+            yield when
 
 
 @dataclass(frozen=True, eq=False)

@@ -207,12 +207,101 @@ def test_a_slip_in_the_lesson_is_named_with_its_line(
     assert names(tmp_path) == ["flight.csv", "lesson.toml"]
 
 
+TOLD = '[[clearance]]\ntime = 13:02:00\nheading_deg_mag = 20\n[[event]]\ntime = "13:05"\nwhat = "visual"\n'
+
+
+@pytest.mark.parametrize("day", ["2026-04-17", "2026-04-19", "2026-03-07", "2026-05-30"])
+def test_a_lesson_of_another_day_is_refused(legwise: Run, track: pathlib.Path, lesson: pathlib.Path, day: str) -> None:
+    lesson.write_text(LESSON.replace("2026-04-18", day) + TOLD, encoding="utf-8")
+    done = legwise("debrief", track, "--lesson", lesson)
+
+    assert done.status == 2
+    for word in ("lesson.toml, line 3, [lesson] date", f"on {day}", "of 2026-04-18 (UTC)", "Correct the date"):
+        assert word in done.err
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [
+        ("2026-04-18", TOLD),
+        ("2026-04-17", ""),  # no time of day is read on that date
+        ("2026-04-17", TOLD.replace("13:02:00", "2026-04-18T13:02:00Z").replace('"13:05"', "2026-04-18T13:05:00Z")),
+    ],
+)
+def test_a_date_that_no_time_of_day_needs_may_differ(
+    legwise: Run, track: pathlib.Path, lesson: pathlib.Path, day: str, told: str
+) -> None:
+    lesson.write_text(LESSON.replace("2026-04-18", day) + told, encoding="utf-8")
+
+    assert legwise("debrief", track, "--lesson", lesson).status == 0
+
+
+@pytest.mark.parametrize(("begins", "day"), [("23:56", 17), ("23:56", 18), ("00:01", 17)])
+def test_a_flight_over_midnight_has_either_date(
+    legwise: Run, track: pathlib.Path, lesson: pathlib.Path, begins: str, day: int
+) -> None:
+    """What was said at 23:50 before a log that begins at 00:01 is of the day before."""
+    start = dt.datetime.fromisoformat(f"2026-04-{17 if begins > '12' else 18}T{begins}:00+00:00")
+    text = csv_text(start - START)
+    track.write_text(text, encoding="utf-8")
+    told = TOLD.replace("13:02:00", "23:50:00").replace("13:05", "00:03")
+    lesson.write_text(LESSON.replace("2026-04-18", f"2026-04-{day}") + told, encoding="utf-8")
+
+    assert legwise("debrief", track, "--lesson", lesson).status == 0
+
+
+def test_what_can_not_be_resolved_is_named_with_its_line(legwise: Run, lesson: pathlib.Path) -> None:
+    lesson.write_text(LESSON.replace('["AXOLA", "BRAKO"]', '["AXOLA",\n "BRAKE"]'), encoding="utf-8")
+    done = legwise("plan", lesson)
+
+    assert done.status == 2
+    assert "lesson.toml, line 20, [route] points 2: the fix BRAKE is unknown" in done.err
+    assert "BRAKO" in done.err
+
+
+def test_a_misspelt_standard_is_named_before_anything_is_flown(legwise: Run, lesson: pathlib.Path) -> None:
+    lesson.write_text(LESSON.replace("[lesson]", '[lesson]\nstandard = "faa-instrumnt"'), encoding="utf-8")
+    done = legwise("plan", lesson)
+
+    assert done.status == 2
+    assert "line 2, [lesson] standard" in done.err
+    assert "nearest known is faa-instrument" in done.err
+
+
+def test_a_route_of_the_track_file_with_one_ident_at_two_places_is_told_in_both(
+    legwise: Run, tmp_path: pathlib.Path
+) -> None:
+    route = "".join(
+        f'<rtept lat="{lat}" lon="-27.6"><name>{name}</name></rtept>'
+        for name, lat in [("AXOLA", 46.0), ("BRAKO", 46.2), ("BRAKO", 46.2), ("AXOLA", 46.6)]
+    )
+    points = "".join(
+        f'<trkpt lat="{lat:.7f}" lon="{lon:.7f}"><ele>900</ele><time>{when:%Y-%m-%dT%H:%M:%SZ}</time></trkpt>'
+        for when, lat, lon in rows()
+    )
+    (tmp_path / "flight.gpx").write_text(
+        '<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="made by hand">'
+        f"<rte>{route}</rte><trk><trkseg>{points}</trkseg></trk></gpx>",
+        encoding="utf-8",
+    )
+
+    assert legwise("debrief", "flight.gpx", "--out", "out").status == 0
+    notes = " ".join(document(tmp_path / "out")["plan"]["notes"])
+    page = (tmp_path / "out" / "debrief.html").read_text(encoding="utf-8")
+    for told in ("AXOLA stands at more than one place", "repeated the place before"):
+        assert told in notes
+        assert told in page
+
+
 @pytest.mark.parametrize(
     ("options", "named"),
     [
         (("--standard", "faa-instrumnt"), "faa-instrument"),
         (("--route", "NOWHR BRAKO"), "NOWHR"),
-        (("--utc-offset", "+25:00"), "+25:00"),
+        (("--standard", "faa-instrumnt"), "--standard: "),
+        (("--standard", "mine.toml"), "not read by this version yet"),
+        (("--utc-offset", "+25:00"), "--utc-offset: the offset from UTC"),
+        (("--utc-offset", ""), "--utc-offset"),
         (("--columns", "missing.toml"), "missing.toml"),
         (("--lesson", "missing.toml"), "missing.toml"),
         (("--out", "flight.csv"), "flight.csv"),

@@ -18,7 +18,7 @@ from legwise.cli import demo as demo_verb
 from legwise.record import json_schema
 
 Run = Callable[..., Any]
-FILES = ["debrief.html", "debrief.json", "samples.csv"]
+FILES = [".legwise", "debrief.html", "debrief.json", "samples.csv"]
 
 
 def contents(folder: pathlib.Path) -> dict[str, bytes]:
@@ -54,6 +54,10 @@ def test_a_second_demo_replaces_the_first_and_nothing_else(legwise: Run, tmp_pat
     assert refused.status == 2
     assert "note.txt" in refused.err
     (out / "note.txt").unlink()
+    assert legwise("demo").status == 0
+
+    track = demo_verb.sample_flights()["clean_lpv"]
+    assert legwise("debrief", track, "--out", out / "clean_lpv").status == 0, "a flight's folder is one of ours too"
     assert legwise("demo").status == 0
 
 

@@ -5,15 +5,12 @@ from __future__ import annotations
 import errno
 import functools
 import json
-import os
 import pathlib
 import re
-import signal
 import subprocess
 import sys
 import tempfile
 import threading
-import time
 from collections.abc import Callable
 from typing import Any
 
@@ -21,8 +18,9 @@ import jsonschema
 import pytest
 
 import legwise as package
+from legwise.cli import main
 from legwise.cli import schema as schema_verb
-from legwise.cli.app import VERBS, main
+from legwise.cli.app import VERBS
 from legwise.cli.later import VERBS as LATER_VERBS
 from legwise.errors import TrackFormatError
 
@@ -138,18 +136,6 @@ def test_an_interruption(legwise: Run, monkeypatch: pytest.MonkeyPatch) -> None:
 
     assert done.status == 130
     assert done.err == "legwise: interrupted; nothing was written\n"
-
-
-def test_a_request_to_end_is_an_interruption(legwise: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def end_us(_: object) -> None:
-        os.kill(os.getpid(), signal.SIGTERM)
-        time.sleep(5)
-
-    before = signal.getsignal(signal.SIGTERM)
-    monkeypatch.setattr(schema_verb, "run", end_us)
-
-    assert legwise("schema").status == 130
-    assert signal.getsignal(signal.SIGTERM) is before
 
 
 def test_main_can_be_called_from_another_thread(capfd: pytest.CaptureFixture[str]) -> None:

@@ -3,6 +3,8 @@ from __future__ import annotations
 import errno
 import os
 import pathlib
+import subprocess
+import sys
 
 import pytest
 
@@ -217,13 +219,134 @@ def test_an_exchange_that_fails_half_way_is_undone(tmp_path: pathlib.Path, monke
     assert tree(tmp_path) == was
 
 
-def test_what_a_killed_run_left_does_not_block_the_next(tmp_path: pathlib.Path) -> None:
-    out = tmp_path / "out"
-    write(out)
-    (out / ".legwise-abc" / "new").mkdir(parents=True)
+HELD = """
+import pathlib, sys, time
+from legwise.output import result_folder
+with result_folder(pathlib.Path(sys.argv[1])) as folder:
+    (folder / "debrief.html").write_text("half")
+    print("writing", flush=True)
+    time.sleep(60)
+"""
+
+
+def running(out: pathlib.Path) -> subprocess.Popen[str]:
+    """Another process in the middle of writing its results."""
+    process = subprocess.Popen([sys.executable, "-c", HELD, str(out)], stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    assert process.stdout.readline() == "writing\n"
+    return process
+
+
+def killed(process: subprocess.Popen[str]) -> None:
+    process.kill()
+    process.communicate()
+
+
+@pytest.mark.parametrize("before", ["ours", "nothing"])
+def test_what_a_killed_run_left_is_removed_by_the_next(tmp_path: pathlib.Path, before: str) -> None:
+    out = tmp_path / "reports" / "out"
+    if before == "ours":
+        write(out)
+    killed(running(out))
+    assert list(tmp_path.rglob(".legwise-*"))
     write(out, "2")
 
+    assert tree(tmp_path) == {"reports": "a folder", "reports/out": "a folder"} | {
+        f"reports/out/{name}": text + "2" for name, text in FILES.items()
+    }
+
+
+def test_what_a_killed_run_left_beside_a_file_is_removed_too(tmp_path: pathlib.Path) -> None:
+    killed(running(tmp_path / "out"))
+    write_file(tmp_path / "page.html", "page")
+
+    assert tree(tmp_path) == {"page.html": "page"}
+
+
+def test_what_a_running_process_writes_is_left_to_it(tmp_path: pathlib.Path) -> None:
+    out = tmp_path / "out"
+    write(out)
+    other = running(out)
+    (staging,) = out.glob(".legwise-*")
+    write(out, "2")
+
+    assert (staging / "new" / "debrief.html").read_text() == "half"
     assert (out / "samples.csv").read_text() == "time\n2"
+    killed(other)
+
+
+@pytest.mark.parametrize(
+    ("staging", "file"),
+    [
+        (".legwise-foo", "thesis.doc"),
+        (".legwise-abcd1234", "thesis.doc"),
+        (".legwise-abcd1234", "new/thesis.doc"),
+        (".legwise-abcd1234", "lock"),
+    ],
+)
+@pytest.mark.parametrize("inside", [True, False])
+def test_a_folder_that_only_has_such_a_name_is_not_touched(
+    tmp_path: pathlib.Path, staging: str, file: str, inside: bool
+) -> None:
+    out = tmp_path / "out"
+    if inside:
+        write(out)
+    foreign = (out if inside else tmp_path) / staging / file
+    foreign.parent.mkdir(parents=True)
+    foreign.write_text("years of work")
+
+    if inside:
+        with pytest.raises(OutputError, match=file):
+            write(out, "2")
+    else:
+        write(out, "2")
+    assert foreign.read_text() == "years of work"
+
+
+def test_a_link_with_such_a_name_is_not_followed(tmp_path: pathlib.Path) -> None:
+    out, treasure = tmp_path / "out", tmp_path / "treasure"
+    killed(running(out))
+    (left,) = tmp_path.glob(".legwise-*")
+    left.rename(treasure)
+    left.symlink_to(treasure)
+    write(out)
+
+    assert left.is_symlink()
+    assert (treasure / "new" / "debrief.html").read_text() == "half"
+
+
+def test_an_exchange_that_is_killed_half_way_leaves_a_folder_that_the_next_run_replaces(
+    tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    write(out)
+    rename = pathlib.Path.rename
+    undone: list[pathlib.Path] = []
+
+    def dies(self: pathlib.Path, target: pathlib.Path) -> pathlib.Path:
+        if undone or (self.name == "samples.csv" and self.parent.name == "new"):
+            undone.append(self)
+            raise KeyboardInterrupt
+        return rename(self, target)
+
+    with monkeypatch.context() as patch:  # nothing can be undone any more either
+        patch.setattr(pathlib.Path, "rename", dies)
+        with pytest.raises(KeyboardInterrupt):
+            write(out, "2")
+    assert "samples.csv" not in tree(out)
+    write(out, "3")
+
+    assert tree(out) == {name: text + "3" for name, text in FILES.items()}
+
+
+def test_a_folder_marked_by_itself_can_be_replaced_by_itself(tmp_path: pathlib.Path) -> None:
+    demo = tmp_path / "demo"
+    for text in ("", "2"):
+        with result_folder(demo) as folder:
+            write(folder / "flight", text)
+        write(demo / "flight", text + "alone")
+
+    assert (demo / "flight" / "samples.csv").read_text() == "time\n2alone"
 
 
 def test_no_permission_is_told_before_the_work(tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -74,6 +74,8 @@ def test_the_demo_of_the_installed_wheel_runs_in_an_empty_folder(wheel: pathlib.
     flights = sorted(path for path in (empty / "reports" / "demo").iterdir() if path.is_dir())
     assert len(flights) == 3
     for flight in flights:
-        assert sorted(path.name for path in flight.iterdir()) == ["debrief.html", "debrief.json", "samples.csv"]
+        assert sorted(path.name for path in flight.iterdir()) == [
+            ".legwise", "debrief.html", "debrief.json", "samples.csv",
+        ]  # fmt: skip
         assert f"{flight.name}/debrief.html" in said.replace(os.sep, "/")
         assert json.loads((flight / "debrief.json").read_text(encoding="utf-8"))["schema"] == "legwise.debrief/1"

@@ -64,6 +64,11 @@ WRONG: list[tuple[str, int, list[str]]] = [
     ("[lesson]\ndate = 1926-04-18\n", 2, ["from 1980-01-01 to 2099-12-31"]),
     ("[[event]]\ntime = 13:00:00\nwhat = 'seen'\n", 3, ["[[event]] 1 what", '"visual-lost"']),
     ("[[event]]\nwhat = 'visual'\n", 1, ["time is missing", "13:12:40"]),
+    ("[altimetry]\ntransition_altitude_ft = -5\n", 2, ["found -5", "from 0 to 60,000 (feet)"]),
+    ("[lesson]\nstandard = 'faa-instrumnt'\n", 2, ["[lesson] standard", "faa-instrumnt", "is faa-instrument."]),
+    ("[lesson]\nstandard = 'FAA-Instrument'\n", 2, ["is faa-instrument."]),
+    ("[lesson]\nstandard = 'zzz'\n", 2, ["Known are faa-instrument, easa-instrument."]),
+    ("lines = 3\n", 1, ["unknown table or key lines"]),
     # Tables of the wrong shape.
     ("[approach]\nairport = 'XSKH'\n", 1, ["[[approach]] in double brackets"]),
     ("[[route]]\npoints = ['A1', 'B1']\n", 1, ["[route] in single brackets"]),
@@ -99,6 +104,10 @@ WRONG: list[tuple[str, int, list[str]]] = [
     ("[[altimeter]]\ntime = 13:00:00\n", 1, ["[[altimeter]] 1", "no setting"]),
     ("[[altimeter]]\nqnh_hpa = 1013\nstandard = true\n", 1, ["more than one setting"]),
     (FIX + FIX.replace("46.5", "46.6"), 6, ["[[fix]] 2 ident", "BRAKO stands at two places", "[[fix]] 1"]),
+    (FIX + FIX.replace("46.5", "46.6").replace("BRAKO", "Brako"), 6, ["Brako stands at two places", "(as BRAKO)"]),
+    ("[[clearance]]\ncircle = '27'\n", 2, ['found "27"', "the ident of a runway", "RW09"]),
+    ("[[clearance]]\ncircle = 'RW37'\n", 2, ["[[clearance]] 1 circle", "RW37"]),
+    ("[[clearance]]\ncircle = 'rw09'\n", 2, ["rw09"]),
     (APPROACH + "minima = { da_ft = 600, mda_ft = 600 }\n", 8, ["minima.mda_ft", "da_ft and mda_ft"]),
     (APPROACH + "minima = { }\n", 8, ["the minima are empty"]),
     (APPROACH + "minima = { da_ft = 1 }\nflown_minima = { mda_ft = 1 }\n", 9, ["two kinds"]),
@@ -128,7 +137,9 @@ WRONG: list[tuple[str, int, list[str]]] = [
     ("[lesson\n", 1, ["not TOML", "[lesson"]),
     ("[lesson]\ntitle = 'a'\ntitle = 'b'\n", 3, ["not TOML"]),
     ("a = " + "[" * 5000, 0, ["nested too deeply"]),
-    ("a = " + "9" * 5000, 0, ["not TOML"]),
+    ("b = 1\na = [1,\n " + "9" * 5000 + "]", 3, ["a number of thousands of digits", "No value"]),
+    ("[altimetry]\nqnh_hpa = 0x" + "f" * 5000, 2, ["[altimetry] qnh_hpa", "more than 18 digits", "850 to 1,090"]),
+    ("[altimetry]\nqnh_hpa = " + "9" * 4000, 2, ["more than 18 digits"]),
     ("a = [" + "1," * 60_000 + "]", 0, ["more than 60,000 values"]),
     ("a." * 500 + "b = 1", 1, ["more than 20 parts"]),
 ]
@@ -149,6 +160,7 @@ def test_what_is_wrong_is_named(text: str, line: int, words: list[str]) -> None:
 
 
 LATER: list[tuple[str, list[str]]] = [
+    ("[lesson]\nstandard = './my.toml'\n", ["line 2", "a standard of one's own (./my.toml)", "faa-instrument"]),
     ("[navdata]\narinc424 = 'x.dat'\n", ["navigation data is not read yet"]),
     ('[[approach]]\nairport = "XSKH"\nprocedure = "R27"\n', ["procedure", '"R27"', "navigation data"]),
     (APPROACH + 'missed = [ { path = "CA", course_deg_mag = 275 } ]\n', ["path terminator CA", "IF, TF, CF, DF"]),

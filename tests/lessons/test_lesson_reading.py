@@ -154,3 +154,22 @@ def test_text_that_is_not_utf8_names_its_line(tmp_path: Path) -> None:
 
     with pytest.raises(LessonError, match=r"latin\.toml, line 2: the text is not UTF-8"):
         read_lesson(path)
+
+
+def test_a_lesson_knows_its_lines(whole_lesson: str) -> None:
+    lesson = parse_lesson(whole_lesson, file="whole.toml")
+    rows = whole_lesson.split("\n")
+
+    for key, begins in {
+        "[lesson] date": "date =",
+        "[route] text": "text =",
+        "[[approach]] 1 leg 3": '  { path = "TF", fix = "RW27"',
+        "[[approach]] 1 missed 2": '  { path = "DF"',
+        "[[clearance]] 3 hold.fix": "hold =",
+        "[[clearance]] 6 cleared": 'cleared = "XSKH/R27"',
+    }.items():
+        assert rows[lesson.lines[key] - 1].startswith(begins)
+    assert lesson.where("[lesson] date") == "whole.toml, line 3, [lesson] date"
+    assert lesson.where("[[approach]] 1 leg 3 fly_by") == lesson.where("[[approach]] 1 leg 3") + " fly_by"
+    assert Lesson().where("[route]") == "[route]"
+    assert "lines" not in lesson.model_dump()

@@ -44,7 +44,7 @@ def place_of(plan: Plan, ident: str) -> tuple[float, float]:
 @pytest.mark.parametrize(
     ("tables", "where"),
     [
-        ({"route": {"points": ["BRAKO", "CALDO"]}}, r"flight\.toml, \[route\] point 2"),
+        ({"route": {"points": ["BRAKO", "CALDO"]}}, r"flight\.toml, \[route\] points 2"),
         ({"approach": [{"airport": "X", "leg": [{"path": "IF", "fix": "CALDO"}]}]}, r"\[\[approach\]\] 1 leg 1"),
         (
             {"approach": [approach("X", "RW27", 46.9, missed=[{"path": "DF", "fix": "CALDO"}])]},

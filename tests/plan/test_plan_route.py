@@ -108,6 +108,21 @@ def test_a_repeated_place_in_the_track_files_route_is_left_out_and_told() -> Non
     assert any("1 point of the track file's route repeated" in note for note in plan.notes)
 
 
+def test_an_ident_at_two_places_in_the_track_files_route_is_told() -> None:
+    route = track_route(("A", 46.0, -28.0), ("B", 46.2, -28.0), ("A", 46.5, -28.0))
+
+    plan = make_plan(Lesson(), date=DATE, track_route=route)
+
+    assert ends(plan) == [("R1", "A", "B"), ("R2", "B", "A")]
+    assert any("route A stands at more than one place; each point was taken where it" in note for note in plan.notes)
+
+
+def test_a_track_files_route_that_comes_back_is_nothing_to_tell() -> None:
+    route = track_route(("A", 46.0, -28.0), ("B", 46.2, -28.0), ("A", 46.0, -28.0))
+
+    assert not [note for note in make_plan(Lesson(), date=DATE, track_route=route).notes if "place" in note]
+
+
 def test_no_route_at_all_is_told() -> None:
     plan = make_plan(Lesson(), date=DATE)
 
@@ -125,7 +140,7 @@ def test_a_single_point_gives_no_leg() -> None:
 
 
 def test_a_leg_of_no_length_is_refused() -> None:
-    with pytest.raises(PlanError, match=r"\[route\]: the leg from BRAKO to BRAKO has no length"):
+    with pytest.raises(PlanError, match=r"\[route\] points 3: the leg from BRAKO to BRAKO has no length"):
         plan_of("XTBN", "BRAKO", "BRAKO")
 
 

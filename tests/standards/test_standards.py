@@ -106,6 +106,12 @@ def test_an_unknown_name_tells_the_known_ones() -> None:
     assert all(name in caught.value.remedy for name in ALL)
 
 
+@pytest.mark.parametrize("slip", ["faa-instrumnt", "FAA-Instrument", "faa_instrument"])
+def test_a_slip_of_the_pen_is_answered_with_the_nearest_name(slip: str) -> None:
+    with pytest.raises(StandardError, match="nearest known is faa-instrument"):
+        standard_named(slip)
+
+
 def test_a_very_long_name_is_cut() -> None:
     with pytest.raises(StandardError) as caught:
         standard_named("x" * 5000)

@@ -1,5 +1,5 @@
 """The command line: arguments in, exit status out; a module a verb."""
 
-from legwise.cli.app import main
+from legwise.cli.entry import main
 
 __all__ = ["main"]

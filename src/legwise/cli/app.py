@@ -1,6 +1,6 @@
 """``legwise``: finds the verb, runs it, and turns what went wrong into an exit status and a short message.
 
-0 done; 2 the input or the call is bad; 1 a fault of ours; 130 interrupted.
+0 done; 2 the input or the call is bad; 1 a fault of ours (and 130 interrupted: :mod:`legwise.cli.entry`).
 """
 
 from __future__ import annotations
@@ -8,23 +8,22 @@ from __future__ import annotations
 import argparse
 import contextlib
 import gc
-import signal
-import sys
-import threading
 from collections.abc import Iterator, Sequence
-from types import FrameType
-from typing import Final, NoReturn
+from typing import TYPE_CHECKING, Final, NoReturn
 
 from legwise import __version__
 from legwise.cli import debrief, demo, inspect, later, plan, schema
-from legwise.cli.console import finish_output, report_error, report_fault, report_interruption
+from legwise.cli.console import finish_output, report_error, report_fault, say
+from legwise.cli.interruption import INTERRUPTION, Interrupted
 from legwise.cli.options import add_loudness
 from legwise.errors import CallError, LegwiseError
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 DONE: Final = 0
 FAULT_OF_OURS: Final = 1
 BAD_INPUT: Final = 2
-INTERRUPTED: Final = 130
 
 VERBS: Final = {
     "debrief": debrief,
@@ -42,6 +41,10 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """A bad call."""
         raise CallError(message, where=self.prog, remedy=f"'{self.prog} --help' tells the arguments.")
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:  # noqa: ARG002
+        """Help and version are results like any other: argparse itself passes over what can't be written."""
+        say(message.removesuffix("\n"))
 
 
 def build_parser() -> Parser:
@@ -83,21 +86,19 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     return args
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command line and return its exit status."""
-    argv = sys.argv[1:] if argv is None else argv
+def run(argv: Sequence[str]) -> int:
+    """Run the command line and return its exit status; only an interruption gets through."""
     try:
-        with _termination_as_interruption(), _no_search_for_cycles():
+        with _no_search_for_cycles():
             return _run(argv)
     except BrokenPipeError:  # whoever read our output has seen enough
         return DONE
-    except LegwiseError as error:
-        report_error(error)
-        return BAD_INPUT
-    except KeyboardInterrupt:
-        report_interruption()
-        return INTERRUPTED
-    except Exception as error:  # noqa: BLE001 - the one place where a fault of ours becomes a message
+    except Exception as error:
+        if INTERRUPTION.asked:  # an interruption in the middle of something often comes out as another error
+            raise Interrupted from error
+        if isinstance(error, LegwiseError):
+            report_error(error)
+            return BAD_INPUT
         report_fault(error, argv)
         return FAULT_OF_OURS
 
@@ -134,20 +135,3 @@ def _no_search_for_cycles() -> Iterator[None]:
     finally:
         if searching:
             gc.enable()
-
-
-@contextlib.contextmanager
-def _termination_as_interruption() -> Iterator[None]:
-    """A request to end (SIGTERM) cleans up as Ctrl-C does."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-
-    def interrupt(_signum: int, _frame: FrameType | None) -> NoReturn:
-        raise KeyboardInterrupt
-
-    before = signal.signal(signal.SIGTERM, interrupt)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)

@@ -10,9 +10,10 @@ import tempfile
 import time
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from typing import Final
+from typing import Final, TextIO
 
 from legwise import __version__
+from legwise.cli.interruption import INTERRUPTION
 from legwise.errors import LegwiseError, OutputError
 
 MOST_LINES: Final = 10
@@ -36,9 +37,9 @@ def report_error(error: LegwiseError) -> None:
     _complain("\n".join(_clipped(line, LONGEST_LINE) for line in lines))
 
 
-def report_interruption() -> None:
-    """Tell that the run was broken off."""
-    _complain("legwise: interrupted; nothing was written")
+def report_interruption(*, results_stand: bool) -> None:
+    """Tell that the run was broken off, and whether before or after its results were put in place."""
+    _complain(f"legwise: interrupted; {'the results are in place' if results_stand else 'nothing was written'}")
 
 
 def report_fault(error: Exception, argv: Sequence[str]) -> None:
@@ -58,17 +59,17 @@ def report_fault(error: Exception, argv: Sequence[str]) -> None:
 
 def say(text: str) -> None:
     """A result for a person, on standard output."""
-    encoding = sys.stdout.encoding or "utf-8"
-    with _standard_output():
-        print(printable(text).encode(encoding, "backslashreplace").decode(encoding))
+    with _standard_output() as stream:
+        encoding = stream.encoding or "utf-8"
+        print(printable(text).encode(encoding, "backslashreplace").decode(encoding), file=stream)
 
 
 def hand_over(text: str) -> None:
     """A result for a program: the text as UTF-8 whatever the terminal speaks."""
-    with _standard_output():
-        sys.stdout.flush()
-        sys.stdout.buffer.write(text.encode("utf-8"))
-        sys.stdout.buffer.flush()
+    with _standard_output() as stream:
+        stream.flush()
+        stream.buffer.write(text.encode("utf-8"))
+        stream.buffer.flush()
 
 
 def finish_output() -> None:
@@ -81,14 +82,9 @@ def finish_output() -> None:
     BrokenPipeError
         Whoever read it has seen enough.
     """
-    with _standard_output():
-        sys.stdout.flush()
-
-
-def abandon_output() -> None:
-    """Nothing more can be said; without this Python would complain once more when it ends."""
-    with contextlib.suppress(OSError, ValueError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if sys.stdout is not None:
+        with _standard_output() as stream:
+            stream.flush()
 
 
 class Console:
@@ -99,8 +95,8 @@ class Console:
         self.verbose = verbose
 
     def tell(self, text: str) -> None:
-        """A line of the result, unless all is to be quiet."""
-        if not self.quiet:
+        """A line about results that stand in files, unless all is to be quiet or standard output is closed."""
+        if not self.quiet and sys.stdout is not None:
             say(text)
 
     def explain(self, text: str) -> None:
@@ -110,11 +106,24 @@ class Console:
 
     @contextlib.contextmanager
     def progress(self, total: int) -> Iterator[Callable[[str], None]]:
-        """Tells each step as it begins: as a bar on a terminal, as lines with times when verbose, else not at all."""
+        """Tells each step as it begins: as a bar on a terminal, as lines with times when verbose, else not at all.
+
+        Each step is also where an interruption that got lost is seen.
+        """
+        with self._shown(total) as show:
+
+            def begin(label: str) -> None:
+                INTERRUPTION.check()
+                show(label)
+
+            yield begin
+
+    @contextlib.contextmanager
+    def _shown(self, total: int) -> Iterator[Callable[[str], None]]:
         if self.verbose:
             with self._timed() as begin:
                 yield begin
-        elif not self.quiet and sys.stderr.isatty():
+        elif not self.quiet and sys.stderr is not None and sys.stderr.isatty():
             from tqdm import tqdm
 
             with tqdm(total=total, leave=False, bar_format="{bar:20} {desc}") as bar:
@@ -145,16 +154,25 @@ class Console:
 
 
 @contextlib.contextmanager
-def _standard_output() -> Iterator[None]:
+def _standard_output() -> Iterator[TextIO]:
+    stream = sys.stdout
+    if stream is None:  # Python's way to tell that it was closed before we began
+        raise OutputError("standard output is closed", remedy="Send it somewhere.")
     try:
-        yield
+        yield stream
     except BrokenPipeError:
-        abandon_output()
+        _abandon(stream)
         raise
     except OSError as error:
-        abandon_output()
+        _abandon(stream)
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"standard output can't be written: {reason}", remedy="Send it somewhere else.") from error
+
+
+def _abandon(stream: TextIO) -> None:
+    """Nothing more can be said there; without this Python would complain once more when it ends."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _clipped(text: str, longest: int) -> str:
@@ -162,5 +180,10 @@ def _clipped(text: str, longest: int) -> str:
 
 
 def _complain(text: str) -> None:
-    with contextlib.suppress(BrokenPipeError):  # nobody listens: the exit status still tells
-        print(text, file=sys.stderr)
+    stream = sys.stderr
+    if stream is None:  # closed: nobody listens, and the exit status still tells
+        return
+    try:
+        print(text, file=stream, flush=True)
+    except OSError:
+        _abandon(stream)

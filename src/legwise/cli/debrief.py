@@ -6,6 +6,7 @@ import argparse
 import pathlib
 from typing import Final
 
+from legwise.cli.interruption import INTERRUPTION
 from legwise.cli.options import add_track, console_of, flight_name, inputs_of, lesson_of, track_of
 from legwise.errors import NotYetError
 
@@ -43,8 +44,9 @@ def run(args: argparse.Namespace) -> None:
         track = track_of(args, lesson)
         done = debrief(track, lesson, route=args.route, standard=args.standard, progress=progress)
         progress("write")
-        with result_folder(out, inputs) as folder:
+        with result_folder(out, inputs, before_placing=INTERRUPTION.hold) as folder:
             done.write_into(folder)
+        INTERRUPTION.release()
     for line in debrief_lines(done):
         console.tell(line)
     console.tell(str(out / "debrief.html"))

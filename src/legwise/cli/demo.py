@@ -6,6 +6,7 @@ import argparse
 import pathlib
 from typing import Final
 
+from legwise.cli.interruption import INTERRUPTION
 from legwise.cli.options import console_of
 from legwise.errors import OutputError
 
@@ -48,7 +49,7 @@ def sample_flights() -> dict[str, pathlib.Path]:
 def run(args: argparse.Namespace) -> None:
     """Debrief each sample flight."""
     from legwise.cli.words import debrief_lines
-    from legwise.output import check_result_folder, result_folder
+    from legwise.output import check_result_folder, mark_folder, result_folder
     from legwise.pipeline import debrief, read_lesson, read_track
 
     flights = sample_flights()
@@ -57,14 +58,19 @@ def run(args: argparse.Namespace) -> None:
     check_result_folder(out, inputs)
     console = console_of(args)
     told: dict[str, list[str]] = {}
-    with result_folder(out, inputs) as folder, console.progress(len(flights)) as progress:
+    with (
+        console.progress(len(flights)) as progress,
+        result_folder(out, inputs, before_placing=INTERRUPTION.hold) as folder,
+    ):
         for name, track in flights.items():
             progress(name)
             lesson = read_lesson(track.parent / "lesson.toml")
             done = debrief(read_track(track, lesson=lesson), lesson)
             (folder / name).mkdir()
             done.write_into(folder / name)
+            mark_folder(folder / name)
             told[name] = debrief_lines(done)
+    INTERRUPTION.release()
     for name, lines in told.items():
         console.tell(str(out / name / "debrief.html"))
         for line in lines:

@@ -7,6 +7,7 @@ import pathlib
 from typing import TYPE_CHECKING, Final
 
 from legwise.cli.console import Console
+from legwise.errors import CallError
 
 if TYPE_CHECKING:
     from legwise.model.lesson import Lesson
@@ -50,7 +51,13 @@ def track_of(args: argparse.Namespace, lesson: Lesson | None) -> Track:
     from legwise.tracks import read_columns_file
 
     columns, offset = read_columns_file(args.columns) if args.columns else (None, None)
-    return read_track(args.track, columns=columns, utc_offset=args.utc_offset or offset, lesson=lesson)
+    said = offset if args.utc_offset is None else args.utc_offset
+    try:
+        return read_track(args.track, columns=columns, utc_offset=said, lesson=lesson)
+    except CallError as error:  # the only thing besides the file that the call may have wrong
+        if args.utc_offset is not None:
+            raise CallError(error.message, where="--utc-offset", remedy=error.remedy) from None
+        raise
 
 
 def inputs_of(args: argparse.Namespace) -> list[pathlib.Path]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from legwise.lessons.lines import Place
 from legwise.lessons.problems import Problem
+from legwise.lessons.words import shown
 from legwise.model.lesson import Clearance
 
+_RUNWAY = re.compile("RW(0[1-9]|[12][0-9]|3[0-6])[LRC]?")
 _SAYS_NOTHING_ALONE = frozenset({"time", "time_accuracy_s", "confirmed", "turn", "altitude_until", "until"})
 # Each of these decides what is navigated by, and these pairs decide it two ways. A heading until the final course is
 # joined (heading with join or cleared), a direct with the approach or own navigation after it, and a heading or a
@@ -72,6 +75,12 @@ def clearance_problems(place: Place, clearance: Clearance) -> Iterator[Problem]:
             place=(*place, "altitude_ft"),
             message=f"altitude_ft is {clearance.altitude_ft:g} here and {hold.altitude_ft:g} in hold",
             remedy="Keep the one that was said.",
+        )
+    if clearance.circle is not None and not _RUNWAY.fullmatch(clearance.circle):
+        yield Problem(
+            place=(*place, "circle"),
+            message=f"found {shown(clearance.circle)}, expected the ident of a runway",
+            remedy='Write it like "RW09" or "RW27L".',
         )
     yield from _needs(place, clearance, said)
 

@@ -3,30 +3,34 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import combinations
 
 from pydantic import BaseModel
 
 from legwise.lessons.check_approach import approach_problems
 from legwise.lessons.check_clearance import clearance_problems
+from legwise.lessons.check_order import order_problems
 from legwise.lessons.lines import Place
-from legwise.lessons.problems import Problem
-from legwise.lessons.words import plain
-from legwise.model.lesson import AltitudeLimit, Crossing, Lesson, Minima
+from legwise.lessons.problems import Problem, line_of
+from legwise.lessons.words import nearest, plain
+from legwise.model.lesson import AltitudeLimit, Crossing, Lesson, LessonFix, Minima
+from legwise.standards import KNOWN_STANDARDS, is_own_standard
 
 # About a centimetre: the same place written twice may differ in its last digit.
 _SAME_PLACE_DEG = 1e-7
 _OFFSET = re.compile(r"[+-](0[0-9]|1[0-4]):[0-5][0-9]")
 
 
-def cross_checks(lesson: Lesson) -> list[Problem]:
-    """Everything in a valid lesson that contradicts itself or says nothing."""
+def cross_checks(lesson: Lesson, lines: Mapping[Place, int]) -> list[Problem]:
+    """Everything in a valid lesson that contradicts itself or says nothing; ``lines`` are those of its file."""
     problems = [problem for place, table in _tables(lesson, ()) for problem in _in_table(place, table)]
     problems += _pressure_settings(lesson)
     problems += _fixes_at_two_places(lesson)
     problems += _route(lesson)
     problems += _columns(lesson)
+    problems += _standard(lesson)
+    problems += order_problems(lesson, lambda place: line_of(place, lines))
     for number, approach in enumerate(lesson.approach):
         problems += approach_problems(("approach", number), approach)
     for number, clearance in enumerate(lesson.clearance):
@@ -111,24 +115,27 @@ def _pressure_settings(lesson: Lesson) -> Iterator[Problem]:
 
 
 def _fixes_at_two_places(lesson: Lesson) -> Iterator[Problem]:
-    seen: dict[str, tuple[int, float, float]] = {}
+    # Idents are spoken and charted without small letters: one that differs in them alone is the same.
+    seen: dict[str, tuple[int, LessonFix]] = {}
     for number, fix in enumerate(lesson.fix):
-        first, lat, lon = seen.setdefault(fix.ident, (number, fix.lat_deg, fix.lon_deg))
+        first, other = seen.setdefault(fix.ident.upper(), (number, fix))
+        lat, lon = other.lat_deg, other.lon_deg
         apart = max(abs(fix.lat_deg - lat), abs((fix.lon_deg - lon + 180.0) % 360.0 - 180.0))
         if apart > _SAME_PLACE_DEG:
+            written = "" if fix.ident == other.ident else f" (as {plain(other.ident)})"
             yield Problem(
                 place=("fix", number, "ident"),
-                message=f"{plain(fix.ident)} stands at two places: here and in [[fix]] {first + 1}",
+                message=f"{plain(fix.ident)} stands at two places: here and in [[fix]] {first + 1}{written}",
                 remedy=f"Here {fix.lat_deg:g}, {fix.lon_deg:g}; there {lat:g}, {lon:g}. Keep the right one.",
             )
     runways = ((number, item.airport, item.runway) for number, item in enumerate(lesson.approach) if item.runway)
-    for (one, airport, runway), (two, other_airport, other) in combinations(runways, 2):
-        apart = max(abs(runway.lat_deg - other.lat_deg), abs(runway.lon_deg - other.lon_deg))
+    for (one, airport, runway), (two, other_airport, another) in combinations(runways, 2):
+        apart = max(abs(runway.lat_deg - another.lat_deg), abs(runway.lon_deg - another.lon_deg))
         # Thresholds of two procedures to one runway may be coded some metres apart.
-        if (airport, runway.ident) == (other_airport, other.ident) and apart > 0.001:
+        if (airport, runway.ident) == (other_airport, another.ident) and apart > 0.001:
             yield Problem(
                 place=("approach", two, "runway", "ident"),
-                message=f"{plain(other.ident)} of {plain(airport)} stands at two places: here and in [[approach]] "
+                message=f"{plain(another.ident)} of {plain(airport)} stands at two places: here and in [[approach]] "
                 f"{one + 1}",
                 remedy="Keep the right threshold.",
             )
@@ -150,3 +157,25 @@ def _columns(lesson: Lesson) -> Iterator[Problem]:
             message=f"found {found}, expected an offset from UTC",
             remedy='Write it like "-04:00".',
         )
+
+
+def _standard(lesson: Lesson) -> Iterator[Problem]:
+    """The published standards are known by name; one of one's own is a file."""
+    name = lesson.lesson.standard
+    if name in KNOWN_STANDARDS:
+        return
+    known = f"Known are {', '.join(KNOWN_STANDARDS)}."
+    if is_own_standard(name):
+        yield Problem(
+            place=("lesson", "standard"),
+            message=f"a standard of one's own ({plain(name)}) is not read yet",
+            remedy=known,
+            later=True,
+        )
+        return
+    close = nearest(name, list(KNOWN_STANDARDS))
+    yield Problem(
+        place=("lesson", "standard"),
+        message=f"there is no standard called {plain(name)}",
+        remedy=f"The nearest known is {close}." if close else known,
+    )

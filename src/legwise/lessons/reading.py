@@ -17,7 +17,7 @@ from legwise.lessons.messages import problem_of
 from legwise.lessons.not_yet import not_yet
 from legwise.lessons.problems import Problem, error_for, line_of
 from legwise.lessons.route_text import split_route_text
-from legwise.lessons.words import plain, trimmed
+from legwise.lessons.words import key_words, plain, trimmed
 from legwise.model.lesson import Lesson
 
 MAX_BYTES = 2_000_000
@@ -29,6 +29,7 @@ MAX_VALUES = 60_000
 _MOST_WORDED = 20
 _SYNTAX_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _UNQUOTED_MINUTE = re.compile(r"=\s*([0-2][0-9]:[0-5][0-9])\s*(?:[,}#]|$)")
+_ENDLESS_NUMBER = re.compile(r"(?<![\w\"'.])[+-]?[0-9][0-9_]{4000,}")
 # The parser's work grows with the square of a dotted key's parts: such a key is refused before it is parsed.
 _ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""")
 
@@ -92,8 +93,9 @@ def parse_lesson(text: str, *, file: str) -> Lesson:
     problems = not_yet(data)
     if not problems:
         lesson, problems = _validated(data, lines, file=file)
-        problems = problems or cross_checks(lesson)
+        problems = problems or cross_checks(lesson, lines)
         if not problems:
+            lesson = lesson.model_copy(update={"lines": _lines_in_words(lines, data)})
             return _with_route_elements(lesson, where=file, line=lines.get(("route", "text")))
     raise error_for(problems, file=file, data=data, lines=lines)
 
@@ -113,8 +115,22 @@ def _parsed(text: str, *, file: str) -> dict[str, object]:
         raise LessonError(
             "lists or tables are nested too deeply", where=file, remedy="No table of a lesson needs that."
         ) from None
-    except ValueError as error:
-        raise LessonError(f"this is not TOML: {plain(str(error))}", where=file) from None
+    except ValueError:
+        # The one thing that is well-formed and not read: Python has an upper end for the digits of a whole number.
+        raise _endless_number(text, file=file) from None
+
+
+def _endless_number(text: str, *, file: str) -> LessonError:
+    number = _ENDLESS_NUMBER.search(text)
+    line = f", line {text.count(chr(10), 0, number.start()) + 1}" if number else ""
+    return LessonError(
+        "a number of thousands of digits", where=f"{file}{line}", remedy="No value of a lesson needs that many."
+    )
+
+
+def _lines_in_words(lines: Mapping[Place, int], data: Mapping[str, object]) -> dict[str, int]:
+    """The line of each place that later stages may have to name; the many fixes are checked here for good."""
+    return {key_words(place, data): line for place, line in lines.items() if place and place[0] != "fix"}
 
 
 def _syntax_error(words: str, text: str, *, file: str) -> LessonError:
@@ -135,11 +151,11 @@ def _syntax_error(words: str, text: str, *, file: str) -> LessonError:
 
 def _validated(data: Mapping[str, object], lines: Mapping[Place, int], *, file: str) -> tuple[Lesson, list[Problem]]:
     """The lesson and no problem, or an empty lesson and what is wrong."""
-    # ``file`` and ``elements`` are fields of the model that the file itself may not set.
+    # Fields of the model that the file itself may not set.
     errors: list[dict[str, Any]] = [
         {"type": "extra_forbidden", "loc": place, "input": None} for place in _keys_of_our_own(data)
     ]
-    given = {key: value for key, value in data.items() if key != "file"}
+    given = {key: value for key, value in data.items() if key not in ("file", "lines")}
     lesson = Lesson()
     try:
         lesson = Lesson.model_validate({**given, "file": PurePath(file).name})
@@ -153,7 +169,7 @@ def _validated(data: Mapping[str, object], lines: Mapping[Place, int], *, file: 
 
 
 def _keys_of_our_own(data: Mapping[str, object]) -> list[Place]:
-    places: list[Place] = [("file",)] if "file" in data else []
+    places: list[Place] = [(key,) for key in ("file", "lines") if key in data]
     route = data.get("route")
     return [*places, ("route", "elements")] if isinstance(route, Mapping) and "elements" in route else places
 

@@ -102,7 +102,7 @@ class Altimetry(Table):
     qnh_hpa: QnhHpa | None = None
     altimeter_inhg: QnhInhg | None = None
     oat_deg_c: Annotated[float, Field(ge=-80, le=60)] | None = None
-    transition_altitude_ft: Altitude | None = None
+    transition_altitude_ft: Minimum | None = None
     source: Literal["auto", "indicated", "pressure", "gnss-msl", "gnss-ellipsoid"] = "auto"
 
 
@@ -351,7 +351,8 @@ Column = Annotated[
 class Lesson(Table):
     """A whole lesson file. Only ``lesson.date`` is ever needed, and only where a time has no date.
 
-    ``file`` is the name of the file it came from, for messages and for the debrief; it is no key of the file.
+    ``file`` is the name of the file it came from, for messages and for the debrief, and ``lines`` are the lines in it
+    of keys and tables, by their names in messages (``[[approach]] 1 leg 3 fix``); neither is a key of the file.
     """
 
     lesson: LessonHead = LessonHead()
@@ -369,3 +370,12 @@ class Lesson(Table):
     remark: Annotated[tuple[Remark, ...], Field(strict=False, max_length=2000)] = ()
     columns: dict[str, Column] = Field(default_factory=dict, max_length=100)
     file: str = Field(default="", exclude=True)
+    lines: dict[str, int] = Field(default_factory=dict, exclude=True, repr=False)
+
+    def where(self, key: str) -> str:
+        """A key of the lesson as messages name it: the file, the line of the key or of what holds it, the key."""
+        holder = key
+        while holder and holder not in self.lines:
+            holder = holder[: max(holder.rfind(" "), holder.rfind("."), 0)]
+        line = f"line {self.lines[holder]}" if holder else ""
+        return ", ".join(part for part in (self.file, line, key) if part)

@@ -43,14 +43,31 @@ def make_plan(
     Raises
     ------
     PlanError
-        An unknown fix or approach, naming the nearest; a leg of no length; a course that can't be made true.
+        An unknown fix or approach, naming the nearest; a leg of no length; a course that can't be made true. What
+        stands in the lesson is named with its line.
     """
-    where = f"{lesson.file}, " if lesson.file else ""
+    try:
+        return _made(lesson, date, route, route_source, track_route, waypoints)
+    except PlanError as error:
+        # Inside this room a place in the lesson is its key; what comes from elsewhere has no bracket.
+        if not error.where.startswith("["):
+            raise
+        raise PlanError(error.message, where=lesson.where(error.where), remedy=error.remedy) from error
+
+
+def _made(
+    lesson: Lesson,
+    date: dt.date,
+    route: Sequence[str] | None,
+    route_source: str,
+    track_route: tuple[RoutePoint, ...],
+    waypoints: tuple[RoutePoint, ...],
+) -> Plan:
     book = FixBook(lesson, (*track_route, *waypoints))
     variation = Variation(date)
     planned = planned_route(lesson, route, route_source, track_route, book=book, variation=variation)
-    approaches, notes = _approaches(lesson, book, variation, where)
-    look_up_fixes_said(lesson, book, where)
+    approaches, notes = _approaches(lesson, book, variation)
+    look_up_fixes_said(lesson, book)
     legs, taken_over = without_what_the_approach_owes(planned, approaches)
     departure, destination = ends_of_flight(planned, [airport_of(item, book) for item in lesson.approach])
     book.add(fix for fix in (departure, destination) if fix is not None)
@@ -64,18 +81,18 @@ def make_plan(
         fixes=book.named(),
         notes=(*planned.notes, *taken_over, *notes, *_variation_note(planned, approaches, variation, date)),
     )
-    check_approaches_said(lesson, plan, where)
+    check_approaches_said(lesson, plan)
     return plan
 
 
 def _approaches(
-    lesson: Lesson, book: FixBook, variation: Variation, where: str
+    lesson: Lesson, book: FixBook, variation: Variation
 ) -> tuple[tuple[PlannedApproach, ...], tuple[str, ...]]:
     made: list[PlannedApproach] = []
     notes: list[str] = []
     for index, item in enumerate(lesson.approach):
         approach, told = planned_approach(
-            index, item, book=book, variation=variation, where=f"{where}[[approach]] {index + 1}"
+            index, item, book=book, variation=variation, where=f"[[approach]] {index + 1}"
         )
         made.append(approach)
         notes += told

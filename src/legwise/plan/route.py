@@ -17,6 +17,7 @@ from legwise.plan.legs import route_leg
 from legwise.plan.variation import Variation
 
 _AERODROME = re.compile("[A-Z]{4}")
+_MOST_NAMED = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,27 +47,25 @@ def planned_route(
         An unknown point; a leg of no length (in a track file's route such a point is left out and noted).
     """
     if given is not None:
-        source, idents, where = given_source, list(given), given_source
+        source, idents, where = given_source, list(given), f"{given_source} point"
     else:
-        source, where = "lesson", ", ".join(part for part in (lesson.file, "[route]") if part)
-        idents = _idents_of(lesson, where)
+        source, idents = "lesson", _idents_of(lesson)
+        where = "[route] points" if lesson.route.points is not None else "[route] text point"
+    notes: list[str] = []
     if not idents and track_route:
         points, notes = _track_points(track_route)
-        source, where = "track file", "the track file's route"
+        source, places = "track file", ["the track file's route"] * len(points)
         book.add(points)
     else:
-        points = [
-            book.find(ident, where=f"{where} point {number}")
-            for number, ident in enumerate(idents, start=1)
-            if ident.upper() != "DCT"
-        ]
-        notes = []
+        places = [f"{where} {number}" for number, ident in enumerate(idents, start=1) if ident.upper() != "DCT"]
+        named = [ident for ident in idents if ident.upper() != "DCT"]
+        points = [book.find(ident, where=place) for ident, place in zip(named, places, strict=True)]
     if not points:
         return PlannedRoute(
             source="none", points=(), legs=(), notes=("No route was given, so nothing is judged against one.",)
         )
     legs = tuple(
-        route_leg(number, before, after, variation, where)
+        route_leg(number, before, after, variation, places[number])
         for number, (before, after) in enumerate(itertools.pairwise(points), start=1)
     )
     if not legs:
@@ -74,18 +73,24 @@ def planned_route(
     return PlannedRoute(source=source, points=tuple(points), legs=legs, notes=tuple(notes))
 
 
-def _idents_of(lesson: Lesson, where: str) -> list[str]:
+def _idents_of(lesson: Lesson) -> list[str]:
     if lesson.route.points is not None:
         return list(lesson.route.points)
     if lesson.route.text is not None and not lesson.route.elements:
         raise PlanError(
-            "the route's text was not taken apart", where=where, remedy="Give points, or read the lesson from a file."
+            "the route's text was not taken apart",
+            where="[route] text",
+            remedy="Give points, or read the lesson from a file.",
         )
     return list(lesson.route.elements)
 
 
 def _track_points(route: Sequence[RoutePoint]) -> tuple[list[Fix], list[str]]:
-    """The points of a track file's route; unnamed ones are P1, P2, ...; repeated places are left out and counted."""
+    """The points of a track file's route; unnamed ones are P1, P2, ...; repeated places are left out and counted.
+
+    A lesson with one ident at two places, or a leg of no length, is refused; the route of a track file was made by a
+    machine, often of parts, and is flown as it stands, with a note.
+    """
     points: list[Fix] = []
     repeated = 0
     for number, item in enumerate(route, start=1):
@@ -95,13 +100,27 @@ def _track_points(route: Sequence[RoutePoint]) -> tuple[list[Fix], list[str]]:
             repeated += 1
         else:
             points.append(fix)
-    if not repeated:
-        return points, []
-    noun = "point" if repeated == 1 else "points"
-    return points, [
-        f"{repeated} {noun} of the track file's route repeated the place before (within {MIN_LEG_NM} NM) and "
-        + ("was left out." if repeated == 1 else "were left out.")
-    ]
+    notes = _idents_at_two_places(points)
+    if repeated:
+        noun = "point" if repeated == 1 else "points"
+        notes.append(
+            f"{repeated} {noun} of the track file's route repeated the place before (within {MIN_LEG_NM} NM) and "
+            + ("was left out." if repeated == 1 else "were left out.")
+        )
+    return points, notes
+
+
+def _idents_at_two_places(points: Sequence[Fix]) -> list[str]:
+    first: dict[str, Fix] = {}
+    several: dict[str, None] = {}
+    for fix in points:
+        other = first.setdefault(fix.ident, fix)
+        if line_between(other.lat_deg, other.lon_deg, fix.lat_deg, fix.lon_deg) is not None:
+            several[fix.ident] = None
+    if not several:
+        return []
+    named = ", ".join(list(several)[:_MOST_NAMED]) + (", ..." if len(several) > _MOST_NAMED else "")
+    return [f"In the track file's route {named} stands at more than one place; each point was taken where it stands."]
 
 
 def without_what_the_approach_owes(

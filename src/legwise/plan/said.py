@@ -8,10 +8,10 @@ from legwise.model.plan import Plan
 from legwise.plan.book import FixBook
 
 
-def look_up_fixes_said(lesson: Lesson, book: FixBook, where: str) -> None:
+def look_up_fixes_said(lesson: Lesson, book: FixBook) -> None:
     """Look up every fix that an instruction names. Raises PlanError for one that is unknown."""
     for number, clearance in enumerate(lesson.clearance, start=1):
-        place = f"{where}[[clearance]] {number}"
+        place = f"[[clearance]] {number}"
         if clearance.direct is not None:
             book.find(clearance.direct, where=f"{place} direct")
         if clearance.hold is not None:
@@ -20,7 +20,7 @@ def look_up_fixes_said(lesson: Lesson, book: FixBook, where: str) -> None:
             book.find(clearance.crossing.fix, where=f"{place} crossing.fix")
 
 
-def check_approaches_said(lesson: Lesson, plan: Plan, where: str) -> None:
+def check_approaches_said(lesson: Lesson, plan: Plan) -> None:
     """Raise PlanError for an instruction that clears for an approach the lesson does not hold."""
     for number, clearance in enumerate(lesson.clearance, start=1):
         if clearance.cleared is None or plan.approach_named(clearance.cleared) is not None:
@@ -33,6 +33,6 @@ def check_approaches_said(lesson: Lesson, plan: Plan, where: str) -> None:
         )
         raise PlanError(
             f"cleared for {clearance.cleared}, which is no approach of the lesson",
-            where=f"{where}[[clearance]] {number} cleared",
+            where=f"[[clearance]] {number} cleared",
             remedy=f"The lesson has {known}." if known else "Write the approach into the lesson as an [[approach]].",
         )

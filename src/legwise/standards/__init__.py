@@ -1,5 +1,5 @@
 """Published limits as data, each with its source; no arithmetic."""
 
-from legwise.standards.named import KNOWN_STANDARDS, standard_named
+from legwise.standards.named import KNOWN_STANDARDS, is_own_standard, standard_named
 
-__all__ = ["KNOWN_STANDARDS", "standard_named"]
+__all__ = ["KNOWN_STANDARDS", "is_own_standard", "standard_named"]

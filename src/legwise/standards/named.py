@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+from difflib import get_close_matches
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
@@ -32,19 +33,27 @@ def standard_named(name: str, *, base: pathlib.Path | None = None) -> Standard:
     base
         The folder of the lesson file that named it, which the path of a standard of one's own is relative to.
 
-    Raises ------ StandardError There is no standard of that name; the message names the known ones. The path of a
-    standard of one's own is not read yet and is said so.
+    Raises
+    ------
+    StandardError
+        There is no standard of that name; the message names the nearest or all known ones. The path of a standard of
+        one's own is not read yet and is said so.
     """
     known = KNOWN_STANDARDS.get(name)
     if known is not None:
         return known
-    names = ", ".join(f'"{item}"' for item in KNOWN_STANDARDS)
     shown = name if len(name) <= _LONGEST_SHOWN else name[: _LONGEST_SHOWN - 1] + "…"
     where = str(base) if base is not None else ""
-    if pathlib.PurePath(name).suffix.lower() == ".toml":
+    names = f"Known are {', '.join(KNOWN_STANDARDS)}."
+    if is_own_standard(name):
         raise StandardError(
-            f"a standard of one's own ({shown!r}) is not read by this version yet",
-            where=where,
-            remedy=f"Name a published one: {names}.",
+            f"a standard of one's own ({shown!r}) is not read by this version yet", where=where, remedy=names
         )
-    raise StandardError(f"there is no standard called {shown!r}", where=where, remedy=f"Known are {names}.")
+    close = get_close_matches(name.casefold(), KNOWN_STANDARDS, n=1)
+    remedy = f"The nearest known is {close[0]}." if close else names
+    raise StandardError(f"there is no standard called {shown!r}", where=where, remedy=remedy)
+
+
+def is_own_standard(name: str) -> bool:
+    """Whether ``name`` is the path of a standard of one's own (TOML), by how it is written."""
+    return pathlib.PurePath(name).suffix.lower() == ".toml"
