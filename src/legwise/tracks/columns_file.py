@@ -37,7 +37,7 @@ def read_columns_file(path: Path) -> tuple[Mapping[str, str | ColumnChoice], str
             where=where,
             remedy='Write [columns] and below it time = "…" and the like.',
         ) from None
-    known = ["columns", *Lesson.model_fields]
+    known = [name for name, field in Lesson.model_fields.items() if not field.exclude]
     for key in document:
         if key not in known:
             raise ColumnError(f"there is no table {shown(key)}", where=where, remedy=nearest(key, known))
