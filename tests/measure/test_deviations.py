@@ -279,3 +279,26 @@ def test_a_direct_and_phases_are_told_per_sample(
     got = deviations(make_track(*zip(*places, strict=True)), make_plan(), dataclasses.replace(alignment, phase=phases))
 
     assert got.lateral_full_scale_nm == pytest.approx([2.0, 1.0])
+
+
+def test_a_path_is_owed_only_from_where_it_is_judged(
+    make_track: TrackMaker, make_flown: FlownMaker, make_alignment: AlignmentMaker, make_plan: PlanMaker
+) -> None:
+    east = leg_east()
+    places = [beside(east, to_go, 0.4) for to_go in (20.0, 19.0, 18.0, 17.0)]
+    track = make_track(*zip(*places, strict=True), track_deg_true=75.0)
+    leg = dataclasses.replace(make_flown(east, 0, 4), judged_from=2)
+
+    got = deviations(track, make_plan(), make_alignment(4, [leg]))
+
+    for column in (
+        got.cross_track_nm,
+        got.along_track_to_go_nm,
+        got.course_deg_true,
+        got.track_error_deg,
+        got.lateral_full_scale_nm,
+        got.lateral_needle,
+    ):
+        assert np.isnan(column[:2]).all()
+        assert np.isfinite(column[2:]).all()
+    assert got.cross_track_nm[2:] == pytest.approx(0.4, abs=1e-4)

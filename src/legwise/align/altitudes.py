@@ -1,8 +1,8 @@
 """The altitude assigned at every moment, and whether it is owed yet.
 
-What was said counts from the level change that obeys it. Until something is said, the altitude filed counts from
-where it was first reached to where it was left
-for good: nobody is charged for a descent that was given but not written down.
+What was said counts from the level change that obeys it. Until something is said, the altitude filed is assigned from
+take-off, owed from where it was first reached, to where it was left for good: nobody is charged for a descent that was
+given but not written down.
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from legwise.align.flight import Flight
+from legwise.align.orders import neighbours_s
 from legwise.align.profile import CLIMB_FPM, CLIMB_LEAST_S, LEVEL_FPM, LEVEL_LEAST_S
 from legwise.align.runs import lasting_runs
+from legwise.align.variants import altitude_doubts
 from legwise.model.arrays import BoolArray, FloatArray, readonly_bools, readonly_floats
 from legwise.model.lesson import Clearance
 
@@ -25,6 +27,8 @@ LEFT_LEAST_S = 60.0
 """More than 300 ft away for a minute is no wandering about an altitude: it was left. Common practice, no published
 source."""
 _EARLY_S, _SLOW_S = 10.0, 120.0
+_MINUTE_LATE_S = 75.0
+"""An altitude is noted when there is time for it: a level change up to a minute and a quarter earlier obeys it."""
 _OFF_THE_GROUND_S = 60.0
 
 
@@ -41,12 +45,15 @@ class Assigned:
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Altitudes:
     """Arrays of shape (n,); ``effects`` the time each said altitude took effect [s] by index of what was said;
-    ``left`` where
-    the filed altitude was left for good with nothing said (None: it was not)."""
+    ``begun``
+    the level changes that obey them, ``doubts`` questions about them; ``left`` where the filed altitude was left for
+    good with nothing said (None: it was not)."""
 
     assigned_ft: FloatArray
     owed: BoolArray
     effects: dict[int, float]
+    begun: dict[int, float]
+    doubts: dict[int, str]
     left: int | None
 
 
@@ -66,7 +73,7 @@ def altitudes(
     index."""
     n = len(flight.track)
     assigned, owed = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
-    given = _given(flight, lateral_effects)
+    given, begun = _given(flight, lateral_effects)
     effects = {item.said: float(flight.time_s[item.start]) for item in given}
     first = given[0].start if given else n
     left = _filed(flight, assigned, owed, first)
@@ -79,6 +86,8 @@ def altitudes(
         if item.said >= 0:
             owed[item.start : _settled(flight, item, stop)] = False
     _release(flight, assigned, owed, given, established, missed)
+    stops = [*(item.start for item in given), n][1:]
+    spans = [(g.said, g.altitude_ft, g.start, max(g.start, stop)) for g, stop in zip(given, stops, strict=True)]
     on_ground = flight.flying.on_ground
     owed[on_ground] = False
     assigned[on_ground] = np.nan
@@ -87,27 +96,32 @@ def altitudes(
         assigned_ft=readonly_floats(assigned),
         owed=readonly_bools(owed),
         effects=effects,
+        begun=begun,
+        doubts=altitude_doubts(flight, spans, established | missed),
         left=None if any_said else left,
     )
 
 
-def _given(flight: Flight, lateral_effects: dict[int, float]) -> list[Assigned]:
-    """The altitudes that were said, each with the sample where it took effect, in order."""
+def _given(flight: Flight, lateral_effects: dict[int, float]) -> tuple[list[Assigned], dict[int, float]]:
+    """The altitudes that were said, each with the sample where it took effect, in order; and the times [s] of the
+    level changes that obey them."""
     given: list[Assigned] = []
+    begun: dict[int, float] = {}
     floor = 0
     for index, said in enumerate(flight.said):
         altitude = assigned_altitude_ft(said.clearance)
         if altitude is None:
-            floor = (
-                max(floor, flight.at(lateral_effects[index]))
-                if index in lateral_effects and said.time_s is None
-                else floor
-            )
             continue
+        if said.time_s is None:
+            floor = max(floor, _before(flight, lateral_effects, index))
         known_s = said.time_s if said.time_s is not None else lateral_effects.get(index)
         if known_s is not None and known_s > flight.time_s[-1] + said.accuracy_s:
             continue
-        start = _level_change(flight, altitude, known_s, said.accuracy_s if said.time_s is not None else 0.0, floor)
+        accuracy_s = said.accuracy_s if said.time_s is not None else 0.0
+        stop_s = neighbours_s(flight.said, index)[1] if said.time_s is None else np.inf
+        start, changed = _level_change(flight, altitude, known_s, accuracy_s, (floor, stop_s))
+        if changed:
+            begun[index] = float(flight.time_s[start])
         start = _airborne_from(flight, start)
         given.append(
             Assigned(
@@ -118,7 +132,16 @@ def _given(flight: Flight, lateral_effects: dict[int, float]) -> list[Assigned]:
             )
         )
         floor = given[-1].start
-    return given
+    return given, begun
+
+
+def _before(flight: Flight, lateral_effects: dict[int, float], index: int) -> int:
+    """The sample where the last instruction before one without a time took effect."""
+    for earlier in range(index - 1, -1, -1):
+        known_s = lateral_effects.get(earlier, flight.said[earlier].time_s)
+        if known_s is not None:
+            return flight.at(known_s)
+    return 0
 
 
 def _airborne_from(flight: Flight, sample: int) -> int:
@@ -127,13 +150,17 @@ def _airborne_from(flight: Flight, sample: int) -> int:
     return sample + int(in_air[0]) if in_air.size else sample
 
 
-def _level_change(flight: Flight, altitude_ft: float, said_s: float | None, accuracy_s: float, floor: int) -> int:
-    """The first sample of the climb or descent toward an altitude, near the time it was said; else that time."""
+def _level_change(
+    flight: Flight, altitude_ft: float, said_s: float | None, accuracy_s: float, bounds: tuple[int, float]
+) -> tuple[int, bool]:
+    """The first sample of the climb or descent toward an altitude, near the time it was said, and true; else that
+    time, and false. ``bounds`` are the first sample and the last time [s] it may be."""
+    floor, stop_s = bounds
     if said_s is None:
-        low, high, fallback = floor, len(flight.track), floor
+        low, high, fallback = floor, min(len(flight.track), flight.at(stop_s) + 1), floor
     else:
         fallback = max(floor, flight.at(said_s))
-        low = max(floor, flight.at(said_s - accuracy_s - _EARLY_S))
+        low = max(floor, flight.at(said_s - max(accuracy_s + _EARLY_S, _MINUTE_LATE_S if accuracy_s > 0.0 else 0.0)))
         high = flight.at(said_s + accuracy_s + _SLOW_S) + 1
     heights = flight.altitude_ft[low:high]
     with np.errstate(invalid="ignore"):
@@ -141,12 +168,12 @@ def _level_change(flight: Flight, altitude_ft: float, said_s: float | None, accu
         moving = (toward >= CLIMB_FPM) & (np.abs(heights - altitude_ft) > REACHED_FT)
     found = lasting_runs(moving, flight.time_s[low:high], CLIMB_LEAST_S)
     if not found:
-        return fallback
+        return fallback, False
     start = low + found[0][0]
     if start == low and said_s is not None:
         # Already climbing or descending that way: nothing was begun, the words alone count.
-        return fallback
-    return start
+        return fallback, False
+    return start, True
 
 
 def _settled(flight: Flight, item: Assigned, stop: int) -> int:
@@ -198,7 +225,8 @@ def _filed(flight: Flight, assigned: FloatArray, owed: BoolArray, stop: int) -> 
     if gone:
         still = near[near < first + gone[0][0]]
         left = last = int(still[-1]) + 1
-    assigned[first:last] = filed
+    # On the way up to it, it is assigned but not owed yet, as one that was said would be.
+    assigned[:last] = filed
     owed[first:last] = True
     return left
 

@@ -223,12 +223,16 @@ def _obey(prices: _Prices, place: int, states: Sequence[State], epoch: Epoch) ->
         if epoch.kind == "circle":
             prices.approach[place, NONE] = -grammar.APPROACH_FROM_ANYWHERE
     elif epoch.kind == "join":
-        carry[VECTORS] = 0.0
+        # Said while a leg is flown it changes nothing.
+        carry[:] = grammar.JOIN_WHILE_ON_A_LEG
+        carry[GROUND] = carry[VECTORS] = 0.0
         entry[VECTORS] = grammar.VECTORS_FROM_HUB
     elif epoch.kind == "visual":
-        entry[NONE] = 0.0
+        # Who goes on along the approach is still on it.
+        carry[:] = entry[NONE] = 0.0
     elif epoch.kind == "discontinue":
-        entry[VECTORS] = entry[NONE] = 0.0
+        carry[:] = grammar.FLOWN_ON
+        carry[GROUND] = entry[VECTORS] = entry[NONE] = 0.0
     elif epoch.kind == "hold" and epoch.hold is not None:
         _obey_hold(prices, place, states, epoch.hold)
     if epoch.direct is not None and epoch.kind != "hold":
@@ -286,7 +290,11 @@ def _windows(
     begin[0] = 0.0
     for place, epoch in enumerate(epochs[1:], start=1):
         if epoch.time_s is None:
-            first, last, price = opens[-1], moments - 1, np.zeros(moments)
+            first = int(np.searchsorted(time_s, epoch.after_s))
+            last = int(np.searchsorted(time_s, epoch.before_s, side="right")) - 1
+            first, last = min(first, moments - 1), max(last, 0)
+            # Where nothing else decides, right after the one before.
+            price = grammar.SOONER_PER_S * (time_s - time_s[0])
         else:
             slack = epoch.accuracy_s
             first = int(np.searchsorted(time_s, epoch.time_s - slack - grammar.EARLY_S))

@@ -8,10 +8,15 @@ import numpy as np
 
 from legwise.align.flight import Flight, Stretch, variation_deg
 from legwise.align.states import Kind, State
-from legwise.geodesy import inverse, line_between, wrap_360
+from legwise.geodesy import inverse, line_between, turn_deg, wrap_360
 from legwise.model.alignment import GUIDANCE_CODE, FlownLeg, Guidance
 from legwise.model.arrays import IntArray
 from legwise.model.plan import Fix, LegPart
+
+BIG_TURN_DEG = 45.0
+"""A receiver draws a direct from the present position on the present track: after a bigger turn its course is the one
+from the roll-out. Common practice, no published source."""
+ON_COURSE_DEG = 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -75,7 +80,10 @@ def _guidance(state: State, stretch: Stretch) -> Guidance:
 
 
 def _direct(flight: Flight, stretch: Stretch, name: str, fix: Fix) -> FlownLeg:
-    lat, lon = flight.position(stretch.start)
+    """A direct: its path from where the turn toward the fix begins, or from the roll-out of a big turn."""
+    rolled_out = _rolled_out(flight, stretch, fix)
+    origin = min(rolled_out, stretch.stop - 1)
+    lat, lon = flight.position(origin)
     path = line_between(lat, lon, fix.lat_deg, fix.lon_deg)
     course = path.start_course_deg_true if path is not None else None
     return FlownLeg(
@@ -85,13 +93,35 @@ def _direct(flight: Flight, stretch: Stretch, name: str, fix: Fix) -> FlownLeg:
         to_ident=fix.ident,
         path=path,
         course_deg_true=course,
-        course_deg_mag=_magnetic(course, lat, lon, float(flight.time_s[stretch.start])),
+        course_deg_mag=_magnetic(course, lat, lon, float(flight.time_s[origin])),
         distance_nm=path.length_nm if path is not None else None,
         start=stretch.start,
         stop=stretch.stop,
         planned=None,
         approach=None,
+        judged_from=rolled_out if rolled_out > stretch.start else None,
     )
+
+
+def _rolled_out(flight: Flight, stretch: Stretch, fix: Fix) -> int:
+    """The first sample on course for the fix where the turn to it is 45 degrees or more, else the first of all.
+
+    ``stretch.stop`` where the aircraft never turned to it.
+    """
+    here = slice(stretch.start, stretch.stop)
+    samples = flight.track.samples
+    _, bearing, _ = inverse(samples.lat_deg[here], samples.lon_deg[here], fix.lat_deg, fix.lon_deg)
+    off = np.abs(turn_deg(flight.track.motion.track_deg_true[here], bearing))
+    first = np.flatnonzero(np.isfinite(off))
+    if not first.size:
+        return stretch.start
+    if off[first[0]] < BIG_TURN_DEG:
+        return stretch.start
+    on = np.flatnonzero(off <= ON_COURSE_DEG)
+    if on.size:
+        return stretch.start + int(on[0])
+    ends = [turn.stop for turn in flight.turns if turn.start < stretch.stop and turn.stop > stretch.start]
+    return min(ends[0], stretch.stop) if ends else stretch.stop
 
 
 def _planned(flight: Flight, stretch: Stretch, name: str, state: State) -> FlownLeg | None:

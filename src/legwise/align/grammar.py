@@ -63,7 +63,7 @@ PATTERN_NM: Final = 4.0
 PATTERN_FT: Final = 2500.0
 NONE_PATTERN: Final = 0.7
 """Low and near an aerodrome an aircraft may fly a traffic pattern, which owes no path."""
-NONE_VISUAL: Final = 0.2
+NONE_VISUAL: Final = 0.5
 NONE_ELSEWHERE: Final = 4.0
 """Cleared visual, no path is owed; elsewhere to say nothing at all must stay dearer than any vectors."""
 HOLD_NM: Final = 12.0
@@ -96,12 +96,20 @@ HOLD_AT_ONCE: Final = 4.0
 DIRECT_IN_CLIMB: Final = 2.0
 """Small preferences: a hold is reached by the leg one is on, at its fix; a direct said in the climb-out waits for its
 end."""
+JOIN_WHILE_ON_A_LEG: Final = 1.0
+FLOWN_ON: Final = 4.0
+"""Told to discontinue, an aircraft is no longer on what it was on, unless the track says so for a while."""
 MISS_EARLY: Final = 3.0
 MISS_AT_END: Final = 1.0
 TO_NONE: Final = 2.0
 
+IMPOSSIBLE: Final = 1000.0
+"""What the track contradicts."""
+
 LATE_PER_S: Final = 0.05
 """Each second between the time noted, its accuracy taken off, and the change that obeys it."""
+SOONER_PER_S: Final = 1e-6
+"""Only breaks ties between moments at which something said without a time may have taken effect."""
 EARLY_S: Final = 90.0
 LATE_S: Final = 240.0
 """How far beyond its accuracy a noted time may be off: a typist's minute, and an aircraft slow to obey."""

@@ -13,6 +13,7 @@ from legwise.align.lateral import Epoch, lateral_kind
 from legwise.align.profile import Turning
 from legwise.align.refine import turn_that_begins
 from legwise.align.states import Kind, start_ident
+from legwise.align.variants import heading_doubts
 from legwise.align.words import clock, in_words
 from legwise.geodesy import inverse, mean_direction_deg, turn_deg, wrap_360
 from legwise.model.alignment import Instruction
@@ -22,6 +23,7 @@ from legwise.model.plan import LegPart
 
 OBEYED_WITHIN_S = 120.0
 """A heading not turned to within two minutes was not heard, not given, or written down wrong: asked, not charged."""
+_APPROACH_BEGUN_S = 300.0
 _OFF_HEADING_DEG = 30.0
 _STRAIGHT_LEAST_S = 30.0
 _STRAIGHT_DPS = 1.0
@@ -29,17 +31,19 @@ _STRAIGHT_DPS = 1.0
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class LateralEffects:
-    """When each lateral instruction took effect, by index of what was said [s]; and doubts about it by the same
-    index."""
+    """When each lateral instruction took effect, by index of what was said [s]; ``begun`` only where a turn obeys it;
+    and doubts about it by the same index."""
 
     effects: dict[int, float]
+    begun: dict[int, float]
     doubts: dict[int, str]
 
 
-def lateral_effects(flight: Flight, stretches: list[Stretch]) -> LateralEffects:
+def lateral_effects(flight: Flight, stretches: list[Stretch], known_doubts: Mapping[int, str]) -> LateralEffects:
     """The effect of each lateral instruction: the turn that obeys it, else its time."""
     effects: dict[int, float] = {}
-    doubts: dict[int, str] = {}
+    begun: dict[int, float] = {}
+    doubts = {**heading_doubts(flight, stretches), **known_doubts}
     reached = {stretch.epoch for stretch in stretches}
     for place, epoch in enumerate(flight.epochs):
         if epoch.said < 0:
@@ -48,6 +52,8 @@ def lateral_effects(flight: Flight, stretches: list[Stretch]) -> LateralEffects:
             effects[epoch.said] = epoch.time_s if epoch.time_s is not None else float(flight.time_s[-1])
             if not flight.time_s[0] <= effects[epoch.said] <= flight.time_s[-1]:
                 doubts[epoch.said] = "Said outside the time of the log."
+            if epoch.time_s is None and epoch.kind in ("heading", "direct", "hold", "missed", "discontinue"):
+                doubts[epoch.said] = "Nothing in the track shows it: was it given, and when?"
             continue
         number = next(i for i, stretch in enumerate(stretches) if stretch.epoch == place)
         first = stretches[number]
@@ -60,13 +66,13 @@ def lateral_effects(flight: Flight, stretches: list[Stretch]) -> LateralEffects:
             # Said before take-off: it takes effect with the first turn, else with the take-off.
             effects[epoch.said] = float(flight.time_s[vectors.start])
         elif turned is not None:
-            effects[epoch.said] = entered_s
+            effects[epoch.said] = begun[epoch.said] = entered_s
         else:
             effects[epoch.said] = epoch.time_s if epoch.time_s is not None else entered_s
-            doubt = _doubt(flight, first, epoch)
+            doubt = _doubt(flight, first, epoch) or _not_followed(flight, stretches, number)
             if doubt:
-                doubts[epoch.said] = doubt
-    return LateralEffects(effects=effects, doubts=doubts)
+                doubts.setdefault(epoch.said, doubt)
+    return LateralEffects(effects=effects, begun=begun, doubts=doubts)
 
 
 def _vectors(flight: Flight, stretch: Stretch) -> bool:
@@ -95,31 +101,40 @@ def _doubt(flight: Flight, first: Stretch, epoch: Epoch) -> str:
     return f"The track shows no {what} within two minutes: was it given then, and was it this one?"
 
 
-def said_instructions(
-    flight: Flight, lateral: LateralEffects, altitude_effects: Mapping[int, float]
-) -> list[Instruction]:
-    """Every clearance of the lesson, in order, with its effect."""
-    made: list[Instruction] = []
-    last_s = float(flight.time_s[0])
-    for index, said in enumerate(flight.said):
-        effect = lateral.effects.get(index, altitude_effects.get(index, said.time_s))
-        effect_s = effect if effect is not None else last_s
-        time_s = said.time_s if said.time_s is not None else effect_s
-        made.append(
-            Instruction(
-                origin="said",
-                kind=lateral_kind(said) or _other_kind(said.clearance),
-                clearance=said.clearance,
-                time_s=time_s,
-                time_accuracy_s=said.accuracy_s,
-                effect_s=effect_s,
-                text=in_words(said.clearance),
-                doubt=lateral.doubts.get(index, ""),
-                assigned_altitude_ft=assigned_altitude_ft(said.clearance),
-            )
+def _not_followed(flight: Flight, stretches: list[Stretch], number: int) -> str:
+    """A question where what was said of an approach is not what was flown after it; else empty."""
+    first, later = stretches[number], stretches[number:]
+    kind = flight.epochs[first.epoch].kind
+    parts = [flight.states[s.state].part for s in later]
+    landed = flight.states[later[-1].state].kind is Kind.GROUND
+    left_s = float(flight.time_s[-1] - flight.time_s[first.start])
+    if kind in ("cleared", "join") and LegPart.APPROACH not in parts:
+        over = landed or (parts[0] is LegPart.MISSED and left_s >= _APPROACH_BEGUN_S)
+        return "No approach is flown after it: was it given then?" if over else ""
+    if kind == "missed" and landed and not any(s.missed for s in later):
+        return "The track shows no missed approach: was it given then?"
+    goes_on_s = float(flight.time_s[first.stop - 1] - flight.time_s[first.start])
+    if kind == "discontinue" and parts[0] is LegPart.APPROACH and goes_on_s >= OBEYED_WITHIN_S:
+        return "The track goes on along the approach: was it given then?"
+    return ""
+
+
+def said_instructions(flight: Flight, effects: Mapping[int, float], doubts: Mapping[int, str]) -> list[Instruction]:
+    """Every clearance of the lesson, in order, with its effect [s] and the question it raises, both by index."""
+    return [
+        Instruction(
+            origin="said",
+            kind=lateral_kind(said) or _other_kind(said.clearance),
+            clearance=said.clearance,
+            time_s=said.time_s if said.time_s is not None else effects[index],
+            time_accuracy_s=said.accuracy_s,
+            effect_s=effects[index],
+            text=in_words(said.clearance),
+            doubt=doubts.get(index, ""),
+            assigned_altitude_ft=assigned_altitude_ft(said.clearance),
         )
-        last_s = max(last_s, effect_s)
-    return made
+        for index, said in enumerate(flight.said)
+    ]
 
 
 def _other_kind(clearance: Clearance) -> str:

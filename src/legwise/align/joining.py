@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from legwise.align.flight import Flight, Stretch, tidy
+from legwise.align.needle import half_scale_nm
 from legwise.align.passing import FIX_WINDOW_S, passing
 from legwise.align.runs import runs_of
 from legwise.align.states import Kind
@@ -14,9 +15,6 @@ from legwise.geodesy import turn_deg
 from legwise.model.arrays import BoolArray
 from legwise.model.plan import Leg, LegPart
 
-ESTABLISHED_TERMINAL_NM = 0.5
-ESTABLISHED_FINAL_NM = 0.15
-"""Half of full scale: 1 NM in the terminal area, 0.3 NM inside the final approach fix (FAA AIM 1-1-17 b5(e))."""
 ESTABLISHED_DEG = 31.0
 """Within 30 degrees of the course, and one more for the noise of a track made of positions."""
 ESTABLISHED_LASTS_S = 60.0
@@ -25,6 +23,8 @@ ESTABLISHED_LASTS_S = 60.0
 JOIN_TURN_S = 180.0
 """Inside half scale on a shallow intercept, the course is joined where the turn onto it begins."""
 CUT_LEAST_DEG = 6.0
+TURN_DONE_DEG = 15.0
+"""Until the cut is this small in the turn onto the course, that turn is not done, and the needle still on its way."""
 CLIMB_OUT_TURN_DEG = 10.0
 
 
@@ -64,12 +64,14 @@ def joined_legs(flight: Flight, before: Stretch, following: Stretch) -> list[Str
         on = wide
     if first is None:
         return [replace(following, part_way=True)]
-    first = _turning_on(flight, first, following, scale)
+    joined = int(on[first - low])
+    first = _turned_on(flight, _turning_on(flight, first, following, scale), following, scale)
     if old.kind is Kind.NONE:
         turned = _turned_toward(flight, before, first)
         if turned is not None:
             return [replace(following, start=turned, part_way=True)]
-    return _split(flight, following, int(on[first - low]), first)
+    later = int(on[first - low]) if first < high else -1
+    return _split(flight, following, later if later >= 0 else joined, first)
 
 
 def _split(flight: Flight, following: Stretch, joined: int, first: int) -> list[Stretch]:
@@ -126,13 +128,29 @@ def _turning_on(flight: Flight, first: int, following: Stretch, scale: float) ->
     return first
 
 
+def _turned_on(flight: Flight, first: int, following: Stretch, scale: float) -> int:
+    """Where the turn onto the course is all but done, if it is being made at ``first``."""
+    leg = flight.states[following.state].leg
+    turn = next((t for t in flight.turns if t.start <= first < t.stop), None)
+    if scale > 1.0 or leg is None or leg.path is None or turn is None:
+        return first
+    here = slice(first, min(turn.stop, following.stop))
+    samples = flight.track.samples
+    course = leg.path.measure(samples.lat_deg[here], samples.lon_deg[here]).course_deg_true
+    cut = np.abs(np.nan_to_num(turn_deg(course, flight.track.motion.track_deg_true[here])))
+    if not cut.size or cut[-1] >= cut[0]:
+        return first
+    done = np.flatnonzero(cut <= TURN_DONE_DEG)
+    return first + (int(done[0]) if done.size else len(cut) - 1)
+
+
 def on_leg(flight: Flight, leg: Leg | None, low: int, high: int, scale: float) -> BoolArray:
     """Whether samples ``low`` to ``high`` are within half of full scale, times ``scale``, and 30 degrees of a leg."""
     if leg is None or leg.path is None:
         return np.zeros(high - low, dtype=np.bool_)
     samples = flight.track.samples
     place = leg.path.measure(samples.lat_deg[low:high], samples.lon_deg[low:high])
-    half_nm = ESTABLISHED_FINAL_NM if leg.role == "MAP" else ESTABLISHED_TERMINAL_NM
+    half_nm = half_scale_nm(flight.plan, leg, samples.lat_deg[low:high], samples.lon_deg[low:high])
     off = np.abs(np.nan_to_num(turn_deg(place.course_deg_true, flight.track.motion.track_deg_true[low:high])))
     along = (place.to_go_nm >= 0.0) & (place.to_go_nm <= leg.path.length_nm)
     return np.asarray((np.abs(place.cross_track_nm) <= half_nm * scale) & (off <= ESTABLISHED_DEG) & along)

@@ -17,6 +17,7 @@ _ONE_NOT_YET_CLEARED = frozenset[int]()
 class Epoch:
     """The time in which one lateral instruction is the last. ``said`` indexes what was said, -1 before anything was.
 
+    ``after_s`` and ``before_s`` bound one without a time: between the times noted of its neighbours in the file.
     ``heading_deg_true`` is NaN where none is in force; ``cleared`` the planned approaches that may be flown.
     """
 
@@ -24,6 +25,8 @@ class Epoch:
     kind: str
     time_s: float | None = None
     accuracy_s: float = 0.0
+    after_s: float = float("-inf")
+    before_s: float = float("inf")
     heading_deg_true: float = float("nan")
     direct: Fix | None = None
     hold: Fix | None = None

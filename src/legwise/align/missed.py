@@ -42,10 +42,13 @@ def approaches_flown(flight: Flight, stretches: list[Stretch]) -> tuple[list[Str
             done.append(stretches[place])
             place += 1
             continue
+        place = group.last
+        if flown and _lifts_off(flight, stretches, group):
+            done += _climbing_away(flight, stretches[group.first : group.last], flown[-1])
+            continue
         parts, approach = _fly(flight, stretches, group)
         done += parts
         flown.append(approach)
-        place = group.last
     return tidy(done), tuple(flown)
 
 
@@ -56,13 +59,39 @@ def _group(flight: Flight, stretches: list[Stretch], place: int) -> Group | None
     last, owed = place, -1
     while last < len(stretches):
         state = flight.states[stretches[last].state]
-        same = state.leg is not None and state.approach == first.approach and state.owed > owed
+        # The same leg again is one flown on through something that was said.
+        onward = state.owed > owed or (last > place and stretches[last].state == stretches[last - 1].state)
+        same = state.leg is not None and state.approach == first.approach and onward
         circling = state.kind is Kind.NONE and last > place
         if not (same or circling):
             break
         owed = max(owed, state.owed)
         last += 1
     return Group(first=place, last=last, approach=first.approach)
+
+
+def _lifts_off(flight: Flight, stretches: list[Stretch], group: Group) -> bool:
+    """Whether a group is the climb from a landing: begun on the ground, past the final approach fix."""
+    before = stretches[group.first - 1] if group.first > 0 else None
+    leg = flight.states[stretches[group.first].state].leg
+    from_ground = before is not None and flight.states[before.state].kind is Kind.GROUND
+    return from_ground and leg is not None and leg.role == "MAP"
+
+
+def _climbing_away(flight: Flight, parts: list[Stretch], landed: FlownApproach) -> list[Stretch]:
+    """The legs after a touch-and-go are its missed approach; after a full stop they are a departure, which owes
+    none."""
+    again = landed.outcome == "touch-and-go"
+    missed_states = [number for number, s in enumerate(flight.states) if s.part is LegPart.MISSED
+                     and s.approach == landed.approach]  # fmt: skip
+    done: list[Stretch] = []
+    for part in parts:
+        state = flight.states[part.state]
+        if state.part is LegPart.APPROACH:
+            done.append(replace(part, state=_first_missed(flight, missed_states) if again else NONE, missed=again))
+        else:
+            done.append(replace(part, missed=again and state.kind is Kind.LEG))
+    return _merged(done)
 
 
 def _fly(flight: Flight, stretches: list[Stretch], group: Group) -> tuple[list[Stretch], FlownApproach]:
@@ -174,7 +203,8 @@ def _merged(parts: list[Stretch]) -> list[Stretch]:
     done: list[Stretch] = []
     for part in parts:
         last = done[-1] if done else None
-        if last is not None and (last.state, last.missed, last.stop) == (part.state, part.missed, part.start):
+        as_before = None if last is None else (last.state, last.epoch, last.missed, last.stop)
+        if last is not None and as_before == (part.state, part.epoch, part.missed, part.start):
             done[-1] = replace(last, stop=part.stop)
         else:
             done.append(part)

@@ -23,7 +23,7 @@ def phases(
     part."""
     n = len(flight.track)
     phase = np.full(n, PHASE_CODE[Phase.EN_ROUTE], dtype=np.int64)
-    departure, destination = flight.plan.departure, flight.plan.destination
+    departure, destination = _ends(flight)
     home, there = _distance_nm(flight, departure), _distance_nm(flight, destination)
     if destination is None and flight.plan.approaches:
         there = _runway_distance_nm(flight)
@@ -46,6 +46,28 @@ def phases(
     phase[flight.flying.on_ground] = PHASE_CODE[Phase.GROUND]
     established[flight.flying.on_ground] = False
     return phase, number, established
+
+
+def _ends(flight: Flight) -> tuple[Fix | None, Fix | None]:
+    """Departure and destination: the plan's, else the ends of its route where the log begins and ends on the ground
+    near them."""
+    route, plan = flight.plan.route, flight.plan
+    departure, destination = plan.departure, plan.destination
+    if not route:
+        return departure, destination
+    on_ground = flight.flying.on_ground
+    if departure is None and on_ground[0]:
+        departure = _near(flight, route[0].from_fix, 0)
+    if destination is None and not plan.approaches and on_ground[-1]:
+        destination = _near(flight, route[-1].to_fix, len(flight.track) - 1)
+    return departure, destination
+
+
+def _near(flight: Flight, fix: Fix | None, sample: int) -> Fix | None:
+    if fix is None:
+        return None
+    away_nm = float(inverse(*flight.position(sample), fix.lat_deg, fix.lon_deg)[0])
+    return fix if away_nm < _SAME_PLACE_NM else None
 
 
 def _distance_nm(flight: Flight, fix: Fix | None) -> FloatArray:

@@ -48,8 +48,11 @@ def stretches_of(flight: Flight, thinned: Thinned, story: Story) -> list[Stretch
 def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
     """The stretches with every boundary put where it belongs."""
     done: list[Stretch] = [stretches[0]]
-    for following in stretches[1:]:
-        before = done[-1]
+    rest = list(stretches)
+    for place in range(1, len(rest)):
+        before, following = done[-1], rest[place]
+        if following.stop <= following.start:
+            continue
         if _is_departure_on_heading(flight, before, following):
             done += _straight_out(flight, following)
             continue
@@ -65,7 +68,15 @@ def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
             done[-1] = replace(before, stop=joined[0].start)
             done += joined
             continue
-        border = _border(flight, before, following)
+        # A leg goes on through whatever is said that leaves it as it was.
+        through = _same_leg(flight, rest, place)
+        border = _border(flight, before, replace(following, stop=rest[through].stop))
+        if through > place and border >= following.stop:
+            done[-1] = replace(before, stop=min(border, rest[through].stop - 1))
+            for later in range(place + 1, through + 1):
+                start = min(max(rest[later].start, done[-1].stop), rest[later].stop)
+                rest[later] = replace(rest[later], start=start)
+            continue
         border = (
             min(max(border, before.start + 1), following.stop - 1)
             if following.stop > before.start + 1
@@ -74,6 +85,15 @@ def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
         done[-1] = replace(before, stop=border)
         done.append(replace(following, start=border))
     return _climbs_on_a_leg(flight, tidy(done))
+
+
+def _same_leg(flight: Flight, stretches: list[Stretch], place: int) -> int:
+    """The last of the stretches on end from ``place`` that are on the same leg."""
+    last = place
+    if flight.states[stretches[place].state].kind is Kind.LEG:
+        while last + 1 < len(stretches) and stretches[last + 1].state == stretches[place].state:
+            last += 1
+    return last
 
 
 def _climbs_on_a_leg(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,9 +11,7 @@ from legwise.align import grammar
 from legwise.align.airborne import fields_of, flying
 from legwise.align.altitudes import Altitudes, altitudes
 from legwise.align.confidence import confidence_of
-from legwise.align.decode import Problem, Story, cheapest
-from legwise.align.epochs import build_problem
-from legwise.align.flight import Flight, Stretch, stretch_kind, variation_deg
+from legwise.align.flight import Flight, Stretch, stretch_kind
 from legwise.align.flown import flown_legs
 from legwise.align.instructions import (
     heading_owed,
@@ -21,22 +20,21 @@ from legwise.align.instructions import (
     lateral_effects,
     said_instructions,
 )
-from legwise.align.lateral import Epoch, lateral_kind
 from legwise.align.missed import approaches_flown
-from legwise.align.moments import Said, said_in_order
+from legwise.align.moments import said_in_order
+from legwise.align.orders import epochs_of, fix_named
 from legwise.align.phases import phases
 from legwise.align.profile import turns_in, vertical_rate_fpm
-from legwise.align.refine import refined, stretches_of
 from legwise.align.states import Kind, states_of
-from legwise.align.surprise import Thinned, surprise_of
-from legwise.align.thin import thin
+from legwise.align.telling import Told, told_of
+from legwise.align.timing import in_order, slip_question, wrong_turns
 from legwise.align.turns import flown_turns
 from legwise.align.words import clock, feet
 from legwise.model.alignment import Alignment, Instruction
 from legwise.model.arrays import readonly_bools, readonly_floats, readonly_ints
 from legwise.model.deviations import JudgedAltitude
 from legwise.model.lesson import Clearance, Lesson
-from legwise.model.plan import Fix, Plan
+from legwise.model.plan import Plan
 from legwise.model.track import Track
 
 
@@ -51,14 +49,9 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
     :mod:`legwise.align.grammar` is found exactly on
     the thinned track, its boundaries at the full rate.
     """
-    flight = _gather(track, plan, lesson, judged)
-    thinned = thin(flight)
-    has_legs = any(state.kind is Kind.LEG for state in flight.states)
-    surprise = surprise_of(flight.states, thinned, flight.fields, has_legs=has_legs)
-    problem = build_problem(flight.states, flight.epochs, surprise, thinned, has_legs=has_legs)
-    story = cheapest(problem)
-    rough = stretches_of(flight, thinned, story)
-    stretches, approaches = approaches_flown(flight, refined(flight, rough))
+    told = told_of(_gather(track, plan, lesson, judged))
+    flight = told.flight
+    stretches, approaches = approaches_flown(flight, told.stretches)
     legs = flown_legs(flight, stretches)
     turns = flown_turns(flight, stretches, legs)
     missed = np.zeros(len(track), dtype=np.bool_)
@@ -66,10 +59,13 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
         if stretch.missed:
             missed[stretch.start : stretch.stop] = True
     phase, approach, established = phases(flight, stretches, legs, approaches, missed)
-    lateral = lateral_effects(flight, stretches)
+    lateral = lateral_effects(flight, stretches, told.doubts)
     heights = altitudes(flight, lateral.effects, established, missed)
-    instructions = said_instructions(flight, lateral, heights.effects)
-    instructions += _inferred(flight, stretches, problem, story, thinned)
+    effects = in_order(flight, stretches, {**heights.effects, **lateral.effects})
+    instructions = said_instructions(flight, effects, {**heights.doubts, **lateral.doubts})
+    slip = slip_question(instructions, {**heights.begun, **lateral.begun}, flight)
+    turned, which_way = wrong_turns(flight, stretches)
+    instructions += _inferred(told, stretches)
     instructions += _inferred_altitude(flight, heights)
     return Alignment(
         leg=readonly_ints(legs.leg),
@@ -86,7 +82,8 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
         turns=turns.turns,
         approaches=approaches,
         instructions=tuple(sorted(instructions, key=lambda item: item.effect_s)),
-        questions=_questions(flight, stretches, instructions),
+        questions=(*_questions(flight, stretches, instructions), *([slip] if slip else []), *which_way),
+        facts=(*told.facts, *turned),
         notes=_notes(flight),
     )
 
@@ -94,7 +91,7 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
 def _gather(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> Flight:
     fields = fields_of(plan)
     said = said_in_order(lesson, track)
-    epochs = _epochs(said, plan, track)
+    epochs = epochs_of(said, plan, track)
     return Flight(
         track=track,
         plan=plan,
@@ -113,79 +110,24 @@ def _gather(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) ->
     )
 
 
-def _epochs(said: Sequence[Said], plan: Plan, track: Track) -> tuple[Epoch, ...]:
-    """Before anything was said, then one epoch for each lateral instruction."""
-    everything = frozenset(approach.index for approach in plan.approaches)
-    named = any(s.clearance.cleared is not None or s.clearance.join for s in said)
-    # With no clearance said, the approaches of the lesson count as cleared.
-    cleared = frozenset[int]() if named else everything
-    epochs = [Epoch(said=-1, kind="", cleared=cleared)]
-    for index, item in enumerate(said):
-        kind = lateral_kind(item)
-        if kind is None:
-            continue
-        words = item.clearance
-        if words.cleared is not None:
-            # The plan has refused a name that means none of its approaches.
-            cleared = frozenset(approach.index for approach in plan.approaches_named(words.cleared))
-        elif words.join:
-            cleared = everything
-        elif kind in ("heading", "hold", "discontinue", "missed") and named:
-            cleared = frozenset()
-        epochs.append(
-            Epoch(
-                said=index,
-                kind=kind,
-                time_s=item.time_s,
-                accuracy_s=item.accuracy_s,
-                heading_deg_true=_heading_true(item, track),
-                direct=_fix(words.direct, plan),
-                hold=_fix(words.hold.fix if words.hold is not None else None, plan),
-                cleared=cleared,
-            )
-        )
-    return tuple(epochs)
-
-
-def _heading_true(said: Said, track: Track) -> float:
-    words = said.clearance
-    if words.heading_deg_true is not None:
-        return words.heading_deg_true
-    if words.heading_deg_mag is None:
-        return float("nan")
-    time_s = track.samples.time_s
-    near = len(track) // 2
-    if said.time_s is not None:
-        near = min(int(np.searchsorted(time_s, said.time_s)), len(track) - 1)
-    variation = variation_deg(
-        float(track.samples.lat_deg[near]), float(track.samples.lon_deg[near]), float(time_s[near])
-    )
-    return (words.heading_deg_mag + variation) % 360.0
-
-
-def _fix(ident: str | None, plan: Plan) -> Fix | None:
-    if ident is None:
-        return None
-    known = plan.fix(ident)
-    if known is not None:
-        return known
-    legs = [*plan.route]
-    for approach in plan.approaches:
-        legs += [*approach.legs, *approach.missed]
-    ends = (fix for leg in legs for fix in (leg.to_fix, leg.from_fix) if fix is not None)
-    return next((fix for fix in ends if fix.ident == ident), None)
-
-
-def _inferred(
-    flight: Flight, stretches: list[Stretch], problem: Problem, story: Story, thinned: Thinned
-) -> list[Instruction]:
-    found: list[Instruction] = []
+def _inferred(told: Told, stretches: list[Stretch]) -> list[Instruction]:
+    """Everything read from the track alone; what goes on through something that was said stands once."""
+    flight = told.flight
+    found: list[Stretch] = []
     for place, stretch in enumerate(stretches):
         if stretch_kind(flight, stretch) not in (Kind.VECTORS, Kind.DIRECT) or stretch.missed:
             continue
-        if is_inferred(flight, stretches, place):
-            found += inferred_from(flight, stretch, confidence_of(problem, story, thinned, stretch))
-    return found
+        if not is_inferred(flight, stretches, place):
+            continue
+        if found and (found[-1].state, found[-1].stop) == (stretch.state, stretch.start):
+            found[-1] = replace(found[-1], stop=stretch.stop)
+        else:
+            found.append(stretch)
+    return [
+        item
+        for stretch in found
+        for item in inferred_from(flight, stretch, confidence_of(told.problem, told.story, told.thinned, stretch))
+    ]
 
 
 def _inferred_altitude(flight: Flight, heights: Altitudes) -> list[Instruction]:
@@ -236,7 +178,7 @@ def _notes(flight: Flight) -> tuple[str, ...]:
         notes.append("No magnetic model covers the date: assigned headings are not compared with the track.")
     unknown = [
         said.clearance.direct for said in flight.said
-        if said.clearance.direct is not None and _fix(said.clearance.direct, flight.plan) is None
+        if said.clearance.direct is not None and fix_named(said.clearance.direct, flight.plan) is None
     ]  # fmt: skip
     notes += [
         f"Direct {ident}: this fix is in no part of the plan, so nothing is measured against it." for ident in unknown

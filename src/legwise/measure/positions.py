@@ -30,6 +30,8 @@ def positions_of(track: Track, alignment: Alignment) -> Positions:
         if leg.path is None:
             continue
         index = np.flatnonzero(alignment.leg == number)
+        if leg.judged_from is not None:
+            index = index[index >= leg.judged_from]
         if index.size:
             on_leg = leg.path.measure(lat[index], lon[index])
             cross[index], to_go[index] = on_leg.cross_track_nm, on_leg.to_go_nm

@@ -43,8 +43,10 @@ class FlownLeg:
     """A leg as flown: samples ``start`` to ``stop`` (exclusive), and the path that was owed.
 
     ``planned`` is the leg of the plan, or None for a direct, which has kind "DF", an empty ``from_ident`` and a path
-    from where the turn toward the fix was begun. ``path`` is None only for a leg that owes none. ``joined_part_way`` is
-    true where the leg was joined after its start (from vectors, say); it is judged from the joining on.
+    from where the turn toward the fix was begun, for a turn of 45 degrees or more from where it was rolled out of.
+    ``path`` is None only for a leg that owes none. ``joined_part_way`` is true where the leg was joined after its start
+    (from vectors, say); it is judged from the joining on. ``judged_from`` is the sample from which the path is owed,
+    None where that is ``start``: the turn to a direct leads to no course yet.
     """
 
     id: str
@@ -60,6 +62,7 @@ class FlownLeg:
     planned: Leg | None
     approach: int | None
     joined_part_way: bool = False
+    judged_from: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
