@@ -42,10 +42,10 @@ def series(value: Any, doubt: Any) -> Series:
     )
 
 
-def test_an_undecided_worst_is_the_one_that_keeps_it_open() -> None:
-    # 0.17 of full scale known to 0.42 is surely within; 0.05 known to 0.75 is not.
+def test_an_undecided_worst_is_the_largest_with_the_doubt_that_keeps_it_open() -> None:
+    # 0.17 of full scale known to 0.42 is surely within; 0.05 known to 0.75 is not, and so the whole is not.
     judged = judge(series([0.17] * 50 + [-0.05] * 10, [0.42] * 50 + [0.75] * 10), Rule(), 1.0)
-    assert (judged.verdict, judged.worst, judged.uncertainty, judged.at) == (Verdict.UNDECIDED, -0.05, 0.75, 50)
+    assert (judged.verdict, judged.worst, judged.uncertainty, judged.at) == (Verdict.UNDECIDED, 0.17, 0.75, 0)
     within = judge(series([0.17] * 50 + [-0.05] * 10, [0.42] * 60), Rule(), 1.0)
     assert (within.verdict, within.worst) == (Verdict.WITHIN, 0.17)
 

@@ -19,6 +19,8 @@ Outcome = Literal["landed", "touch-and-go", "missed", "low-approach", "discontin
 LOW_APPROACH_FT = 100.0
 """Going around from below 100 ft over the runway is a low approach: past any decision altitude (200 ft and more over
 it)."""
+BEGUN_FPM = 100.0
+"""Level flight wanders less than this over ten seconds. Common practice, no published source. [ft/min]"""
 _AFTER_S = 90.0
 
 
@@ -158,9 +160,9 @@ def _climb(flight: Flight, parts: list[Stretch], lowest: int | None, stop: int, 
     found = lasting_runs(climbing, flight.time_s[lowest:until], CLIMB_LEAST_S)
     if not found:
         return None
-    # The rate of climb takes seconds to build up: the climb began where it last rose through zero.
+    # The rate of climb takes seconds to build up: the climb began where it last was no more than level flight's.
     begun = lowest + found[0][0]
-    still_down = np.flatnonzero(~(flight.climb_fpm[lowest + 1 : begun] > 0.0))
+    still_down = np.flatnonzero(~(flight.climb_fpm[lowest + 1 : begun] > BEGUN_FPM))
     return lowest + 1 + (int(still_down[-1]) + 1 if still_down.size else 0) if begun > lowest else begun
 
 

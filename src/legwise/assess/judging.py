@@ -110,7 +110,9 @@ def judge(series: Series, rule: Rule, interval_s: float) -> Judgement:
     seconds = _seconds(known.time_s, joined, interval_s)
     excursions = _real(_runs(beyond, known.time_s, joined, merge_s=MERGE_S + interval_s), interval_s, rule)
     verdict, brief = _verdict(known, beyond_by, joined, seconds, rule, interval_s)
-    worst = int(np.argmax(beyond_by + known.doubt if verdict is Verdict.UNDECIDED else beyond_by))
+    worst = int(np.argmax(beyond_by))
+    # What leaves it undecided may be a nearer sample that the log knows less well: that doubt is the one to tell.
+    doubtful = int(np.argmax(beyond_by + known.doubt)) if verdict is Verdict.UNDECIDED else worst
     around = None if rule.instant else next((run for run in excursions if run[0] <= worst < run[1]), None)
     return Judgement(
         verdict=verdict,
@@ -120,7 +122,7 @@ def judge(series: Series, rule: Rule, interval_s: float) -> Judgement:
         outside_s=0.0 if rule.instant else float(seconds[beyond].sum()),
         excursions=len(excursions),
         correcting_after_s=None if around is None else _correcting_after_s(known, beyond_by, around, joined),
-        uncertainty=float(known.doubt[worst]),
+        uncertainty=float(known.doubt[doubtful]),
         brief=brief,
     )
 

@@ -22,8 +22,6 @@ _RANK: dict[Quantity, int] = {
     Quantity.TRACK: 6,
 }
 
-_MOMENTS = frozenset({Quantity.CROSSING_ALTITUDE, Quantity.DA})
-
 TIGHT = 0.5
 """A limit that was kept, but used up by more than this share, is no praise: it may be worth a drill. Common practice,
 no published source."""
@@ -49,7 +47,7 @@ def praised(assessment: Assessment) -> tuple[Finding, ...]:
     """At most three limits kept with room, one of each kind before a second of one kind; none of a path that was only
     read from the track."""
     within = phrases.with_verdict(assessment, Verdict.WITHIN)
-    kept = [item for item in within if _is_telling(item) and not is_tight(item)]
+    kept = [item for item in within if _is_telling(item) and not is_tight(item) and not _is_bettered(item, within)]
     kept = sorted((item for item in kept if not is_unconfirmed(item, assessment)), key=_telling)
     chosen: list[Finding] = []
     for finding in kept:
@@ -57,6 +55,20 @@ def praised(assessment: Assessment) -> tuple[Finding, ...]:
             chosen.append(finding)
     chosen.extend(finding for finding in kept if finding not in chosen)
     return tuple(chosen[:MOST])
+
+
+def _is_bettered(finding: Finding, within: list[Finding]) -> bool:
+    """True for a stretch at an altitude that was held less well on another: "at most" would not be true of it."""
+    if phrases.quantity_of(finding) is not Quantity.ALTITUDE or finding.worst is None or finding.owed is None:
+        return False
+    size = abs(finding.worst)
+    return any(
+        other.what == finding.what
+        and other.owed == finding.owed
+        and other.worst is not None
+        and abs(other.worst) > size
+        for other in within
+    )
 
 
 def is_tight(finding: Finding) -> bool:

@@ -132,7 +132,8 @@ class ClearanceResult:
 class Finding:
     """A limit, the worst value, when, how long, how sure, and where the limit was published.
 
-    ``limit`` is the bound on the side of ``worst``, without sign; ``uncertainty`` 95 % in the same ``unit``;
+    ``limit`` is the bound on the side of ``worst``, without sign; ``uncertainty`` 95 % in the same ``unit``, for an
+    undecided one that of the sample that leaves it open;
     ``outside_s`` counts the time beyond the limit, doubt not added; ``correcting_after_s`` runs from the limit to the
     first movement back. ``segment`` is the stretch of flight in words, ``owed`` what was assigned or published (an
     altitude, a heading), None where the limit is about a path; ``owed_as`` how an altitude at a fix was: "at", "at or
