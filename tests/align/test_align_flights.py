@@ -131,6 +131,29 @@ def test_heading_then_direct_is_obeyed_where_the_turns_are(error_s: float) -> No
     assert (direct.kind, direct.from_ident) == ("DF", "")
 
 
+def test_a_direct_goes_on_as_one_leg_over_what_leaves_it_as_it_was() -> None:
+    flyer = en_route()
+    flyer.fly_leg("XTBN", "BRAKO", to_go_nm=3.0)
+    flyer.fly_heading(90.0, 200.0)
+    flyer.fly_direct("CALDU", following="DOLPA")
+    flyer.fly_leg("CALDU", "DOLPA", "HOLMA")
+    flyer.fly_leg("DOLPA", "HOLMA", "FERNU")
+    finish(flyer)
+    flown = log(flyer)
+    said_s = flyer.events["direct CALDU"] - START_S
+    lesson = whole(
+        clearance=[
+            {"time": at(said_s - 200.0), "heading_deg_mag": magnetic(90.0)},
+            {"time": at(said_s), "direct": "CALDU"},
+            {"time": at(said_s + 90.0), "resume": True},
+            {"cleared": "XSKH/RW27"},
+        ]
+    )
+    alignment = flown.aligned(lesson)
+    assert_told(flown, alignment)
+    assert len([leg for leg in alignment.legs if leg.to_ident == "CALDU"]) == 1
+
+
 def test_instructions_without_times_are_placed_by_their_order() -> None:
     flyer = en_route()
     flyer.fly_leg("XTBN", "BRAKO", to_go_nm=3.0)

@@ -43,17 +43,16 @@ def flown_legs(flight: Flight, stretches: list[Stretch]) -> FlownLegs:
         here = slice(stretch.start, stretch.stop)
         guidance[here] = GUIDANCE_CODE[_guidance(state, stretch)]
         flown: FlownLeg | None = None
+        before = legs[-1] if legs and legs[-1].stop == stretch.start and of_stretch[-1] == len(legs) - 1 else None
+        if before is not None and _goes_on(flight, before, stretch, state):
+            legs[-1] = replace(before, stop=stretch.stop)
+            of_stretch.append(len(legs) - 1)
+            leg_code[here] = len(legs) - 1
+            continue
         if state.kind is Kind.DIRECT and state.fix is not None:
             directs += 1
             flown = _direct(flight, stretch, f"D{directs}", state.fix)
         elif state.kind is Kind.LEG and state.leg is not None:
-            before = legs[-1] if legs and legs[-1].stop == stretch.start else None
-            if before is not None and before.planned is state.leg and of_stretch[-1] == len(legs) - 1:
-                # The same leg in two epochs: something was said that left it as it was.
-                legs[-1] = replace(before, stop=stretch.stop)
-                of_stretch.append(len(legs) - 1)
-                leg_code[here] = len(legs) - 1
-                continue
             times = names[state.leg.id] = names.get(state.leg.id, 0) + 1
             flown = _planned(flight, stretch, state.leg.id if times == 1 else f"{state.leg.id}-{times}", state)
         if flown is None:
@@ -63,6 +62,15 @@ def flown_legs(flight: Flight, stretches: list[Stretch]) -> FlownLegs:
         of_stretch.append(len(legs) - 1)
         leg_code[here] = len(legs) - 1
     return FlownLegs(legs=tuple(legs), of_stretch=tuple(of_stretch), leg=leg_code, guidance=guidance)
+
+
+def _goes_on(flight: Flight, before: FlownLeg, stretch: Stretch, state: State) -> bool:
+    """The same leg or direct in two epochs: something was said that left it as it was."""
+    if state.kind is Kind.LEG:
+        return before.planned is not None and before.planned is state.leg
+    if state.kind is not Kind.DIRECT or state.fix is None or flight.epochs[stretch.epoch].kind == "direct":
+        return False
+    return before.planned is None and before.to_ident == state.fix.ident
 
 
 def _guidance(state: State, stretch: Stretch) -> Guidance:
