@@ -157,7 +157,9 @@ def _inferred_altitude(flight: Flight, heights: Altitudes) -> list[Instruction]:
 
 def _questions(flight: Flight, stretches: list[Stretch], instructions: Sequence[Instruction]) -> tuple[str, ...]:
     questions = [
-        f"{item.text}: {item.doubt}" if item.origin == "said" else item.doubt for item in instructions if item.doubt
+        f"“{item.text}” was said. {item.doubt}" if item.origin == "said" else item.doubt
+        for item in instructions
+        if item.doubt
     ]
     last = flight.epochs[stretches[-1].epoch]
     landed = stretch_kind(flight, stretches[-1]) is Kind.GROUND and len(stretches) > 1

@@ -123,6 +123,12 @@ def _listed(places: list[str]) -> str:
 def _undecided(finding: Finding, assessment: Assessment) -> str:
     known = phrases.amount(finding, finding.uncertainty)
     at = f" at {phrases.clock(finding.at_worst)}" if finding.at_worst is not None else ""
+    size = abs(finding.worst) if finding.worst is not None else 0.0
+    if size < finding.limit / 2 and finding.uncertainty > finding.limit / 2:
+        return (
+            f"{phrases.where(finding, assessment)}: the log knows the {finding.what} only to {known}, against a limit "
+            f"of {phrases.limit(finding)}. What did the instruments show?"
+        )
     return (
         f"{phrases.where(finding, assessment)}: the log shows {phrases.value(finding)}{at} against a limit of "
         f"{phrases.limit(finding)}, and knows it to {known}. What did the instruments show?"
