@@ -158,7 +158,7 @@ def _inferred_altitude(flight: Flight, heights: Altitudes) -> list[Instruction]:
 def _questions(flight: Flight, stretches: list[Stretch], instructions: Sequence[Instruction]) -> tuple[str, ...]:
     questions = [
         f"“{item.text}” was said. {item.doubt}" if item.origin == "said" else item.doubt
-        for item in instructions
+        for item in sorted(instructions, key=lambda item: item.time_s)
         if item.doubt
     ]
     last = flight.epochs[stretches[-1].epoch]
