@@ -13,7 +13,6 @@
     │  └─ NotYetError            what the contract names and this version does not read yet
     ├─ PlanError                 a fix, leg or procedure that can't be resolved
     ├─ StandardError             an unknown or broken standard
-    ├─ RecordError               a debrief file that can't be read back
     └─ OutputError               the place for results can't be written or holds what is not ours
 
 Every message is short enough for a terminal: the command line prints at most ten lines.
@@ -106,12 +105,6 @@ class StandardError(LegwiseError):
     """An unknown standard, or one that can't be read."""
 
     slug = "standard"
-
-
-class RecordError(LegwiseError):
-    """A debrief file that can't be read back."""
-
-    slug = "record"
 
 
 class OutputError(LegwiseError):

@@ -161,9 +161,3 @@ def _magnetic(course_deg_true: float | None, lat_deg: float, lon_deg: float, tim
         return None
     variation = variation_deg(lat_deg, lon_deg, time_s)
     return float(wrap_360(course_deg_true - variation)) if np.isfinite(variation) else None
-
-
-def distance_to(flight: Flight, fix: Fix) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-    """Distance of every sample from a fix. [NM]"""
-    samples = flight.track.samples
-    return inverse(samples.lat_deg, samples.lon_deg, fix.lat_deg, fix.lon_deg)[0]

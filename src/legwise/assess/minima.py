@@ -92,7 +92,8 @@ def _against_mda(
         return []
     series = _series(flight, rows, mda_ft, tolerance)
     level = np.zeros(rows.size, dtype=np.bool_) if held is None else (rows >= held) & (rows < _climb_away(flight, rows))
-    series = dataclasses.replace(series, high=np.where(level, tolerance.high, np.inf))
+    binding = level if tolerance.high_when_level else np.ones(rows.size, dtype=np.bool_)
+    series = dataclasses.replace(series, high=np.where(binding, tolerance.high, np.inf))
     about = About(segment=final.segment, leg=final.leg, owed=mda_ft, extra=f"MDA {mda_ft:,.0f} ft.")
     return [found(flight, tolerance, series, about)]
 

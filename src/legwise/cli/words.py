@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _COUNTED = {
     Verdict.OUTSIDE: "outside the limit",
-    Verdict.UNDECIDED: "too close to call",
+    Verdict.UNDECIDED: "undecided",
     Verdict.WITHIN: "within",
     Verdict.NOT_RECORDED: "not recorded",
     Verdict.NOT_APPLICABLE: "not applicable",
