@@ -16,13 +16,25 @@ if TYPE_CHECKING:
     from legwise.model.lesson import Lesson
     from legwise.model.track import Track
     from legwise.pipeline import Debrief, debrief, read_lesson, read_track
+    from legwise.tracks.limits import ReadLimits
 
-__all__ = ["Debrief", "LegwiseError", "Lesson", "Track", "__version__", "debrief", "read_lesson", "read_track"]
+__all__ = [
+    "Debrief",
+    "LegwiseError",
+    "Lesson",
+    "ReadLimits",
+    "Track",
+    "__version__",
+    "debrief",
+    "read_lesson",
+    "read_track",
+]
 
 _HOME = {
     "Debrief": "legwise.pipeline",
     "LegwiseError": "legwise.errors",
     "Lesson": "legwise.model.lesson",
+    "ReadLimits": "legwise.tracks.limits",
     "Track": "legwise.model.track",
     "debrief": "legwise.pipeline",
     "read_lesson": "legwise.pipeline",

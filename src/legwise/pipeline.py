@@ -25,6 +25,7 @@ from legwise.model.track import Track
 from legwise.output import write_file, written_beside
 from legwise.plan import make_plan
 from legwise.standards import standard_named
+from legwise.tracks import ReadLimits
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -63,13 +64,14 @@ def read_track(
     utc_offset: str | None = None,
     date: dt.date | None = None,
     lesson: Lesson | None = None,
+    limits: ReadLimits | None = None,
 ) -> Track:
     """Read a track file and mend it; what was mended is counted in ``track.faults``.
 
     Parameters
     ----------
     path
-        A GPX or CSV file, plain, gzip-compressed, or alone in a zip. The kind is found by content.
+        A GPX, CSV, IGC, NMEA 0183 or KML file, plain, gzip-compressed, or alone in a zip. The kind is found by content.
     columns
         Headings of a CSV file said by hand, as in a lesson's ``[columns]``.
     utc_offset
@@ -78,6 +80,8 @@ def read_track(
         For a log whose times have no date: the date of its first sample.
     lesson
         Its ``[columns]`` and ``[lesson] date`` serve where ``columns``, ``utc_offset`` and ``date`` are not given.
+    limits
+        How much is read before the file is refused; the defaults of :class:`ReadLimits` unless given.
 
     Raises
     ------
@@ -94,6 +98,7 @@ def read_track(
         columns=said,
         utc_offset=lesson_offset if utc_offset is None and isinstance(lesson_offset, str) else utc_offset,
         date=date or (lesson.lesson.date if lesson else None),
+        limits=limits or tracks.ReadLimits(),
     )
     return tracks.mend(raw)
 

@@ -15,7 +15,17 @@ from legwise.cli.app import VERBS
 from legwise.cli.later import VERBS as LATER_VERBS
 from legwise.errors import LegwiseError
 
-PUBLIC = ["Debrief", "LegwiseError", "Lesson", "Track", "__version__", "debrief", "read_lesson", "read_track"]
+PUBLIC = [
+    "Debrief",
+    "LegwiseError",
+    "Lesson",
+    "ReadLimits",
+    "Track",
+    "__version__",
+    "debrief",
+    "read_lesson",
+    "read_track",
+]
 HEAVY = ("pandas", "plotly", "pyproj", "pydantic", "jinja2", "gpxpy", "pygeomag", "numpy", "tqdm")
 TEXTS = {".py", ".md", ".toml", ".txt", ".html", ".css", ".js", ".csv", ".json", ".sh", ""}
 # Written apart so that this file passes its own test.

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
-from legwise.model.arrays import FloatArray, IntArray
+from legwise.model.arrays import BoolArray, FloatArray, IntArray
 
 
 class AltitudeKind(StrEnum):
@@ -95,13 +95,39 @@ class Samples:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RawTrack:
-    """A file as found: every record with whatever it holds, in file order. Nothing is mended yet."""
+    """A file as found: every record with whatever it holds, in file order. Nothing is mended yet.
+
+    Where the file names several aircraft, ``aircraft`` holds their names and ``aircraft_index`` (shape (n,)) says
+    whose each record is; else both are empty.
+    """
 
     samples: Samples
     source: TrackSource
     route: tuple[RoutePoint, ...] = ()
     waypoints: tuple[RoutePoint, ...] = ()
     faults: tuple[Fault, ...] = ()
+    aircraft: tuple[str, ...] = ()
+    aircraft_index: IntArray | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """One of the flights in a log: ``number`` counts from 1 in the order of time.
+
+    ``start_s`` and ``end_s`` are epoch seconds UTC of its first and last record (standing before the take-off and
+    after the landing included), the positions those of these records. ``aircraft`` is its name where the log names
+    several.
+    """
+
+    number: int
+    start_s: float
+    end_s: float
+    start_lat_deg: float
+    start_lon_deg: float
+    end_lat_deg: float
+    end_lon_deg: float
+    samples: int
+    aircraft: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -112,6 +138,11 @@ class Track:
     ``track.samples``), ``first_time_s`` and ``last_time_s`` their span.
     ``samples.channels`` hold only what was recorded; ``motion`` holds groundspeed and track for every sample.
     ``gaps`` are index pairs (last before, first after) across which nothing is claimed.
+    ``held`` marks samples whose position is not that of their time (frozen in flight, or a simulator's pause): kept,
+    and never counted as flown; None where there is none. ``time_factor`` says how many seconds were flown in each
+    second of the log (a simulator run at 2, 4, 8 times); None where it is 1 throughout.
+    ``flights`` lists the flights where the log holds several, and only then ``found`` keeps the records as found, so
+    that one of them can be chosen.
     """
 
     samples: Samples
@@ -125,6 +156,10 @@ class Track:
     last_time_s: float
     interval_s: float
     gaps: tuple[tuple[int, int], ...]
+    held: BoolArray | None = None
+    time_factor: FloatArray | None = None
+    flights: tuple[Flight, ...] = ()
+    found: RawTrack | None = None
 
     def __len__(self) -> int:
         return len(self.samples)

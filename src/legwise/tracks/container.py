@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import IO
 
 from legwise.errors import TrackFileError, TrackFormatError
-from legwise.tracks.kinds import HEAD_BYTES, FileKind, file_kind, with_mark
+from legwise.tracks.kinds import HEAD_BYTES, READ_FORMATS, FileKind, file_kind, with_mark
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.wording import listed, shown_path
 
@@ -46,8 +46,18 @@ def read_content(path: Path, limits: ReadLimits, looks_like_track: LooksLikeTrac
     ``looks_like_track`` is asked about the beginning of each file in a zip. Raises :class:`TrackFileError` for what
     is no readable single file and :class:`TrackFormatError` for an empty one.
     """
-    given = _read_file(path, limits)
-    where = shown_path(path)
+    return _unpacked(_read_file(path, limits), path.name, shown_path(path), limits, looks_like_track)
+
+
+def content_of(given: bytes, name: str, limits: ReadLimits, looks_like_track: LooksLikeTrack) -> Content:
+    """As :func:`read_content`, of a file that is in memory already."""
+    where = shown_path(name)
+    if len(given) > limits.max_file_bytes:
+        raise _too_large(where, limits.max_file_bytes, "is larger than")
+    return _unpacked(given, name, where, limits, looks_like_track)
+
+
+def _unpacked(given: bytes, name: str, where: str, limits: ReadLimits, looks_like_track: LooksLikeTrack) -> Content:
     kind = file_kind(given[:HEAD_BYTES])
     data, container = given, ""
     if kind is FileKind.GZIP:
@@ -62,10 +72,10 @@ def read_content(path: Path, limits: ReadLimits, looks_like_track: LooksLikeTrac
                 "an archive lies inside the archive", where=where, remedy="Unpack it once and give the track itself."
             )
     if not data.strip(b"\xef\xbb\xbf \t\r\n"):
-        raise TrackFormatError("the file is empty", where=where, remedy="Give a GPX or CSV track.")
+        raise TrackFormatError("the file is empty", where=where, remedy=f"Give a track: {READ_FORMATS}.")
     if kind not in (FileKind.BINARY, FileKind.GZIP, FileKind.ZIP):
         data = with_mark(data)
-    return Content(data=data, kind=kind, file=path.name, container=container, sha256=hashlib.sha256(given).hexdigest())
+    return Content(data=data, kind=kind, file=name, container=container, sha256=hashlib.sha256(given).hexdigest())
 
 
 def _read_file(path: Path, limits: ReadLimits) -> bytes:
@@ -197,7 +207,9 @@ def _only_track(
     if len(members) == 1:
         return members[0]
     held = f"only {listed((member.filename for member in members), 4)}" if members else "nothing"
-    raise TrackFileError(f"the zip file holds no track, {held}", where=where, remedy="Put a GPX or CSV track into it.")
+    raise TrackFileError(
+        f"the zip file holds no track, {held}", where=where, remedy=f"Put a track into it: {READ_FORMATS}."
+    )
 
 
 def _is_desktop_litter(member: zipfile.ZipInfo) -> bool:

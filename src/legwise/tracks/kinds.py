@@ -6,6 +6,9 @@ import codecs
 import re
 from enum import StrEnum
 
+READ_FORMATS = "GPX, CSV, IGC, NMEA 0183 or KML (gx:Track)"
+"""What can be given, for messages."""
+
 HEAD_BYTES = 65_536
 """How much of the beginning decides the kind."""
 

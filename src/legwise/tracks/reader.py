@@ -6,19 +6,42 @@ import datetime as dt
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
+from typing import Protocol
 
 from legwise.errors import TrackFormatError
 from legwise.model.lesson import ColumnChoice
 from legwise.model.track import RawTrack, TrackSource
-from legwise.tracks.container import read_content
+from legwise.tracks.container import Content, LooksLikeTrack, content_of, read_content
 from legwise.tracks.csv_track import looks_like_csv_track, read_csv
 from legwise.tracks.gpx import read_gpx
-from legwise.tracks.kinds import FileKind
+from legwise.tracks.igc import read_igc
+from legwise.tracks.kinds import READ_FORMATS, FileKind
+from legwise.tracks.kml import read_kml
 from legwise.tracks.limits import ReadLimits
+from legwise.tracks.nmea import read_nmea
 from legwise.tracks.times import offset_seconds
 from legwise.tracks.wording import shown_path
 
-_NOT_YET = frozenset({FileKind.IGC, FileKind.NMEA, FileKind.KML})
+
+class Reader(Protocol):
+    """A reader of one format whose columns need not be said."""
+
+    def __call__(
+        self,
+        data: bytes,
+        where: str,
+        source: TrackSource,
+        *,
+        utc_offset: str | None,
+        date: dt.date | None,
+        limits: ReadLimits,
+    ) -> RawTrack:
+        """The records of the unpacked bytes ``data``, in file order."""
+
+
+_READERS: Mapping[FileKind, Reader] = MappingProxyType(
+    {FileKind.GPX: read_gpx, FileKind.IGC: read_igc, FileKind.NMEA: read_nmea, FileKind.KML: read_kml}
+)
 _NO_COLUMNS: Mapping[str, str | ColumnChoice] = MappingProxyType({})
 _DEFAULT_LIMITS = ReadLimits()
 
@@ -31,7 +54,7 @@ def read_raw_track(
     date: dt.date | None = None,
     limits: ReadLimits = _DEFAULT_LIMITS,
 ) -> RawTrack:
-    """Every record of a GPX or CSV file, plain, gzip-compressed or alone in a zip; the kind is found by content.
+    """Every record of a track file, plain, gzip-compressed or alone in a zip; the kind is found by content.
 
     Parameters
     ----------
@@ -50,26 +73,54 @@ def read_raw_track(
         Each names the file and, where there is one, the line.
     """
     path = Path(path)
+    offset = _offset_said(columns, utc_offset)
+    content = read_content(path, limits, _looks_like_track(limits))
+    return _read(content, shown_path(path), columns, offset, date, limits)
+
+
+def read_raw_bytes(
+    data: bytes,
+    name: str,
+    *,
+    columns: Mapping[str, str | ColumnChoice] = _NO_COLUMNS,
+    utc_offset: str | None = None,
+    date: dt.date | None = None,
+    limits: ReadLimits = _DEFAULT_LIMITS,
+) -> RawTrack:
+    """As :func:`read_raw_track`, of a file that is in memory already; ``name`` is what messages call it."""
+    offset = _offset_said(columns, utc_offset)
+    content = content_of(data, name, limits, _looks_like_track(limits))
+    return _read(content, shown_path(name), columns, offset, date, limits)
+
+
+def _offset_said(columns: Mapping[str, str | ColumnChoice], utc_offset: str | None) -> str | None:
     said = columns.get("utc_offset")
     offset = utc_offset if utc_offset is not None else said if isinstance(said, str) else None
     if offset is not None:
         offset_seconds(offset)
+    return offset
 
+
+def _looks_like_track(limits: ReadLimits) -> LooksLikeTrack:
     def looks_like_track(head: bytes, kind: FileKind) -> bool:
-        if kind is FileKind.TEXT:
-            return looks_like_csv_track(head, limits)
-        return kind is FileKind.GPX or kind in _NOT_YET
+        return looks_like_csv_track(head, limits) if kind is FileKind.TEXT else kind in _READERS
 
-    content = read_content(path, limits, looks_like_track)
+    return looks_like_track
+
+
+def _read(
+    content: Content,
+    where: str,
+    columns: Mapping[str, str | ColumnChoice],
+    utc_offset: str | None,
+    date: dt.date | None,
+    limits: ReadLimits,
+) -> RawTrack:
     source = TrackSource(file=content.file, format="", sha256=content.sha256, container=content.container)
-    where = shown_path(path)
-    if content.kind is FileKind.GPX:
-        return read_gpx(content.data, where, source, utc_offset=offset, date=date, limits=limits)
     if content.kind is FileKind.TEXT:
-        return read_csv(content.data, where, source, columns=columns, utc_offset=offset, date=date, limits=limits)
-    if content.kind in _NOT_YET:
-        raise TrackFormatError(
-            f"this is {content.kind.value}, which is not read yet", where=where, remedy="Convert it to GPX or CSV."
-        )
-    held = "XML of another kind" if content.kind is FileKind.XML else "no text"
-    raise TrackFormatError(f"this is no track: {held}", where=where, remedy="Give a GPX or CSV track.")
+        return read_csv(content.data, where, source, columns=columns, utc_offset=utc_offset, date=date, limits=limits)
+    reader = _READERS.get(content.kind)
+    if reader is None:
+        held = "XML of another kind" if content.kind is FileKind.XML else "no text"
+        raise TrackFormatError(f"this is no track: {held}", where=where, remedy=f"Give a track: {READ_FORMATS}.")
+    return reader(content.data, where, source, utc_offset=utc_offset, date=date, limits=limits)
