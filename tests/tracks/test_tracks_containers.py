@@ -6,7 +6,9 @@ import gzip
 import hashlib
 import io
 import os
+import struct
 import zipfile
+import zlib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
@@ -14,7 +16,7 @@ import pytest
 
 from legwise.errors import LegwiseError, TrackFileError, TrackFormatError
 from legwise.model.track import RawTrack
-from legwise.tracks import ReadLimits, mend, read_columns_file, read_raw_track
+from legwise.tracks import ReadLimits, mend, read_columns_file, read_raw_bytes, read_raw_track
 
 Log = Callable[..., Path]
 Recording = Callable[[str], Path]
@@ -110,6 +112,116 @@ def test_what_unpacks_beyond_the_limit_is_refused(pack: Callable[[bytes], bytes]
         read_raw_track(log(bomb), limits=ReadLimits(max_bytes=2_000_000))
 
 
+def test_a_file_beyond_the_limit_is_refused_by_its_size_alone(tmp_path: Path) -> None:
+    path = tmp_path / "log"
+    path.touch()
+    # A hole of 64 GB: reading it would take minutes.
+    os.truncate(path, 64 << 30)
+
+    with pytest.raises(TrackFileError, match="larger than 512 MB"):
+        read_raw_track(path)
+
+
+def test_a_plain_file_may_be_no_larger_than_a_packed_one_unpacks_to() -> None:
+    for content in (CSV.encode(), gzip.compress(CSV.encode()), zipped({"a": CSV})):
+        with pytest.raises(TrackFileError, match="the most that is read"):
+            read_raw_bytes(content, "log", limits=ReadLimits(max_bytes=len(CSV) - 1))
+        assert len(read_raw_bytes(content, "log", limits=ReadLimits(max_bytes=len(CSV))).samples) == 20
+
+
+def test_gzip_files_strung_together_are_one_track(log: Log) -> None:
+    half = len(CSV) // 2
+    content = gzip.compress(CSV[:half].encode()) + gzip.compress(CSV[half:].encode()) + b"\0" * 600
+
+    assert len(read_raw_track(log(content)).samples) == 20
+
+
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (gzip.compress(CSV.encode()) + b"PK", "something else stands behind its end"),
+        (b"\x1f\x8b", "cut short"),
+        (b"\x1f\x8b\x08\xff" + b"\0" * 40, "damaged|cut short"),
+        (gzip.compress(CSV.encode())[:-8] + b"\1\2\3\4\5\6\7\x08", "damaged"),
+        (gzip.compress(b"", mtime=0) * 100_001, "strung together of more than 100,000 parts"),
+    ],
+)
+def test_gzip_files_that_are_not_whole(content: bytes, message: str) -> None:
+    with pytest.raises(TrackFileError, match=message):
+        read_raw_bytes(content, "log")
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_a_method_that_unpacks_without_a_bound_is_refused(method: int) -> None:
+    # 4 kB of bzip2 can be gigabytes, and the standard library unpacks what it has read at once.
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", method) as archive:
+        archive.writestr("a.csv", CSV)
+
+    with pytest.raises(TrackFileError, match="can't be unpacked: “it is compressed in a way that is seldom used”"):
+        read_raw_bytes(buffer.getvalue(), "log")
+
+
+def directory_of(entries: int, at: int) -> bytes:
+    """A zip's central directory of ``entries`` that all stand at one local file (of 5 stored bytes)."""
+    crc = zlib.crc32(b"12345")
+    record = struct.pack("<4s6H3I5H2I", b"PK\1\2", 20, 20, 0, 0, 0, 33, crc, 5, 5, 1, 0, 0, 0, 0, 0, at) + b"a"
+    return record * entries
+
+
+LOCAL = struct.pack("<4s5H3I2H", b"PK\3\4", 20, 0, 0, 0, 33, zlib.crc32(b"12345"), 5, 5, 1, 0) + b"a12345"
+
+
+def test_parts_that_overlap_are_each_looked_at_no_further_than_their_beginning() -> None:
+    directory = directory_of(100, 0)
+    end = struct.pack("<4s4H2IH", b"PK\5\6", 0, 0, 100, 100, len(directory), len(LOCAL), 0)
+
+    with pytest.raises(TrackFileError, match="holds no track"):
+        read_raw_bytes(LOCAL + directory + end, "log")
+
+
+@pytest.mark.parametrize("is_where_said", [True, False])
+def test_a_directory_that_only_the_record_for_large_archives_tells_is_refused_unread(is_where_said: bool) -> None:
+    # The record for small archives tells of one file; the other one, which stands before it, wins.
+    directory = directory_of(200_000, 0)
+    at = len(LOCAL) + len(directory)
+    large = struct.pack("<4sQ2H2I4Q", b"PK\6\6", 44, 45, 45, 0, 0, 200_000, 200_000, len(directory), len(LOCAL))
+    locator = struct.pack("<4sIQI", b"PK\6\7", 0, at if is_where_said else 0, 1)
+    end = struct.pack("<4s4H2IH", b"PK\5\6", 0, 0, 1, 1, 47, len(LOCAL), 0)
+
+    with pytest.raises(TrackFileError, match="holds more than 100 files"):
+        read_raw_bytes(LOCAL + directory + large + locator + end, "log")
+
+
+def test_archives_in_archives_are_not_opened(log: Log) -> None:
+    inside = zipped({"deep.csv": CSV})
+    for _level in range(5):
+        inside = zipped({f"{name}.zip": inside for name in "abcdef"})
+
+    with pytest.raises(TrackFileError, match="archive lies inside the archive"):
+        read_raw_track(log(inside))
+
+
+def test_a_file_without_a_name_in_a_zip_is_read() -> None:
+    data = CSV.encode()
+    about = (zlib.crc32(data), len(data), len(data), 0, 0)
+    local = struct.pack("<4s5H3I2H", b"PK\3\4", 20, 0, 0, 0, 33, *about) + data
+    directory = struct.pack("<4s6H3I5H2I", b"PK\1\2", 20, 20, 0, 0, 0, 33, *about, 0, 0, 0, 0, 0)
+    end = struct.pack("<4s4H2IH", b"PK\5\6", 0, 0, 1, 1, len(directory), len(local), 0)
+
+    raw = read_raw_bytes(local + directory + end, "log")
+    assert len(raw.samples) == 20
+    assert raw.source.container == "zip ()"
+
+
+def test_a_long_name_in_an_archive_does_not_fill_the_message() -> None:
+    content = zipped({"n" * 3000: "no track"}).replace(b"nnnn", b"mmmm", 1)
+
+    with pytest.raises(TrackFileError, match="damaged") as caught:
+        read_raw_bytes(content, "log")
+    assert len(str(caught.value)) < 400
+
+
 def test_a_large_file_is_refused_before_it_is_parsed(log: Log) -> None:
     with pytest.raises(TrackFileError, match="larger than"):
         read_raw_track(log(CSV), limits=ReadLimits(max_file_bytes=100))
@@ -136,16 +248,19 @@ def test_an_empty_file_is_no_track(content: bytes, log: Log) -> None:
         read_raw_track(log(content))
 
 
+@pytest.mark.parametrize("pack", [gzip.compress, lambda data: zipped({"doc": data})], ids=["gzip", "zip"])
 @pytest.mark.parametrize(
     ("name", "kind"),
     [("igc_fault_repeated_times.igc", "IGC"), ("nmea_bad_checksums.nmea", "NMEA 0183"), ("kml_gx_track.kml", "KML")],
 )
-def test_formats_that_are_not_read_yet_are_named(name: str, kind: str, recording: Recording, log: Log) -> None:
-    packed = zipped({"doc": recording(name).read_bytes()})
-    for path in (recording(name), log(packed)):
-        with pytest.raises(TrackFormatError, match=f"{kind}, which is not read yet") as caught:
-            read_raw_track(path)
-        assert caught.value.remedy == "Convert it to GPX or CSV."
+def test_every_kind_is_found_in_an_archive(
+    name: str, kind: str, pack: Callable[[bytes], bytes], recording: Recording, log: Log
+) -> None:
+    plain = read_raw_track(recording(name))
+    packed = read_raw_track(log(pack(recording(name).read_bytes())))
+
+    assert packed.source.format == plain.source.format == kind
+    assert same(packed, plain)
 
 
 @pytest.mark.parametrize(

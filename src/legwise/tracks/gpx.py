@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import codecs
 import datetime as dt
 from collections.abc import Mapping
 from types import MappingProxyType
-from xml.parsers import expat
 
 import numpy as np
 
-from legwise.errors import TrackFormatError, TrackTimeError
+from legwise.errors import TrackTimeError
 from legwise.model.arrays import FloatArray, readonly_floats, readonly_ints
-from legwise.model.track import AltitudeKind, Channel, Fault, RawTrack, Samples, TrackSource
-from legwise.tracks.gpx_faults import point_faults, twice_named
+from legwise.model.track import AltitudeKind, Channel, RawTrack, Samples, TrackSource
+from legwise.tracks.gpx_elements import MOST_TOLD, ranked
+from legwise.tracks.gpx_faults import left_unread, point_faults, twice_named
 from legwise.tracks.gpx_pass import Found, GpxPass
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.numbers import normal_longitudes
 from legwise.tracks.times import ZoneChoice, instants_of
+from legwise.tracks.wording import listed, shown
+from legwise.tracks.xml_pass import parsed_tolerantly
 from legwise.units import M_PER_FT
 
 
@@ -29,7 +30,8 @@ def read_gpx(
     Raises :class:`TrackFormatError` for damaged or unsafe XML (naming the line) and :class:`TrackTimeError` for a file
     without a track, or with times that need a zone.
     """
-    found, notes, faults = _parse_tolerantly(data, where, limits)
+    reader, notes, faults = parsed_tolerantly(lambda: GpxPass(where, limits), data)
+    found = reader.found
     if not found.lat:
         raise _no_points(found, where)
     lines = np.array(found.line, dtype=np.int64)
@@ -68,30 +70,6 @@ def _no_points(found: Found, where: str) -> TrackTimeError:
     )
 
 
-def _parse_tolerantly(data: bytes, where: str, limits: ReadLimits) -> tuple[Found, list[str], list[Fault]]:
-    """Parse; bytes that are no UTF-8 although the file says so (or says nothing) are taken as Windows-1252."""
-    reader = GpxPass(where, limits)
-    # A byte order mark stands before a declaration that says something else.
-    is_wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
-    try:
-        cut = reader.parse(data, "utf-16" if is_wide else None)
-    except TrackFormatError:
-        if reader.error_code != expat.errors.codes[expat.errors.XML_ERROR_INVALID_TOKEN] or _is_utf8(data):
-            raise
-        reader = GpxPass(where, limits)
-        cut = reader.parse(data, "windows-1252")
-        return reader.found, ["the text is no UTF-8; read as Windows-1252"], [cut] if cut else []
-    return reader.found, [], [cut] if cut else []
-
-
-def _is_utf8(data: bytes) -> bool:
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return True
-
-
 def _columns(found: Found) -> tuple[Mapping[AltitudeKind, FloatArray], Mapping[Channel, FloatArray]]:
     count = len(found.lat)
     altitudes: dict[AltitudeKind, FloatArray] = {}
@@ -100,7 +78,8 @@ def _columns(found: Found) -> tuple[Mapping[AltitudeKind, FloatArray], Mapping[C
     if np.isfinite(elevation_ft).any():
         altitudes[AltitudeKind.GNSS_MSL] = readonly_floats(elevation_ft)
     # An element of the format itself stands before an extension that says the same.
-    for meaning, (indices, values) in sorted(found.others.items(), key=lambda item: (item[0].rank, item[0].name)):
+    for meaning in ranked(found.others):
+        indices, values = found.others[meaning]
         column = np.full(count, np.nan)
         column[np.array(indices)] = np.array(values) * meaning.factor
         if not np.isfinite(column).any():
@@ -112,17 +91,30 @@ def _columns(found: Found) -> tuple[Mapping[AltitudeKind, FloatArray], Mapping[C
     return MappingProxyType(altitudes), MappingProxyType(channels)
 
 
+def _several(found: Found) -> list[str]:
+    """Notes on what is more than one track with its segments."""
+    said: list[str] = []
+    if found.tracks > 1:
+        named = f" ({listed(found.track_names, 4)})" if found.track_names else ""
+        said.append(f"{found.tracks} tracks are in the file{named}; they are read as one")
+    empty = found.segments - len(np.unique(np.array(found.segment)))
+    if empty > 0:
+        said.append(f"{empty} of {found.segments} segments {'hold' if empty > 1 else 'holds'} no points")
+    return said
+
+
 def _described(
     source: TrackSource, found: Found, notes: tuple[str, ...], altitudes: Mapping[AltitudeKind, FloatArray]
 ) -> TrackSource:
-    said = [f"GPX {found.version}" if found.version else "GPX without a version", *notes]
+    version = found.version if found.version.isprintable() else shown(found.version)
+    said = [f"GPX {version}" if version else "GPX without a version", *notes]
     if AltitudeKind.GNSS_MSL in altitudes:
         said.append("<ele> is taken as GNSS height above mean sea level in metres, as the GPX schema says")
-    said += [meaning.words for meaning in sorted(found.others, key=lambda meaning: (meaning.rank, meaning.name))]
+    said += [meaning.words for meaning in ranked(found.others)[:MOST_TOLD]]
     filled = [points for points in found.routes if len(points) > 1]
     if len(filled) > 1:
         said.append(f"{len(filled)} routes are in the file; the first is taken")
-    said += twice_named(found)
+    said += [*twice_named(found), *_several(found), *left_unread(found)]
     if found.unnamed:
         said.append("points without a name were given one (POINT01, ...)")
     return TrackSource(

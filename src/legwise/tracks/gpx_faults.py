@@ -37,6 +37,24 @@ def point_faults(found: Found, unreadable_times: Sequence[int]) -> list[Fault]:
     return faults
 
 
+def left_unread(found: Found) -> list[str]:
+    """Notes on points where none belongs, and on what is more than is kept."""
+    notes: list[str] = []
+    for element, lines in found.stray.items():
+        count = len(lines)
+        verb = "stands" if count == 1 else "stand"
+        notes.append(f"{count} <{element}> {verb} where none belongs ({places(lines)}) and {_is(count)} not read")
+    if found.beyond:
+        notes.append(f"{found.beyond} further route points and waypoints are not read")
+    if found.unseen:
+        notes.append(f"there are very many extensions; {found.unseen} values of the later ones are not looked at")
+    return notes
+
+
+def _is(count: int) -> str:
+    return "is" if count == 1 else "are"
+
+
 def twice_named(found: Found) -> list[str]:
     """A note on the names that stand at more than one place, in the route or among the waypoints."""
     notes: list[str] = []

@@ -27,11 +27,29 @@ class FileKind(StrEnum):
     BINARY = "binary"
 
 
-_IGC_FIX = re.compile(rb"^B\d{6}\d{7}[NS]\d{8}[EW][AV]", re.MULTILINE)
-_NMEA = re.compile(rb"^[$!][A-Z]{2,5}[A-Z0-9]*,[^\r\n]*\*[0-9A-Fa-f]{2}\s*$", re.MULTILINE)
+_IGC_FIX = re.compile(
+    rb"(?:\A(?:\xef\xbb\xbf)?|[\r\n])(?:B\d{6}\d{7}[NS]\d{8}[EW][AV]|H[FOP]DTE(?:DATE)?[: ]*\d{6}|"
+    rb"A[A-Z0-9]{3}[^\r\n]*[\r\n]+H[FOP](?:FXA|PLT|CM2|GTY|GID|DTM|RFW|RHW|FTY|GPS|PRS|FRS|ALG|ALP|CID|CCL|SIT|TZN))"
+)
+"""A fix of IGC, its date header, or its first two records."""
+# A sentence anywhere in a line (a time stamp, a tag block or rubbish may stand before it): with a checksum, or without
+# one where it is of a type that carries a position and begins as such a one does.
+_NMEA = re.compile(
+    rb"""\$ (?: (?: [A-OQ-Z][A-Z0-9]{4} | P[A-Z0-9]{3,9} ) , [^$*\r\n]{0,200} \*[0-9A-Fa-f]{2} (?![^\s,;"'])
+    | [A-OQ-Z][A-Z0-9]
+      (?: RMC , [\d.]{0,16} , [AV]? , | (?: GGA | GNS ) , [\d.]{0,16} , [\d.]{0,16} , [NS]? ,
+      | GLL , [\d.]{0,16} , [NS]? , [\d.]{0,16} , [EW]? , ) )
+    | ^ ! [A-Z]{2,5}[A-Z0-9]{0,9} , [^\r\n]{0,200} \*[0-9A-Fa-f]{2} \s* $""",
+    re.MULTILINE | re.VERBOSE,
+)
 _ROOT = re.compile(r"<([A-Za-z_][\w.\-]*:)?([A-Za-z_][\w.\-]*)[\s/>]")
+_KML_NAMESPACE = re.compile(r"""\sxmlns(:\w+)?\s*=\s*["'][^"'<>]{0,60}/kml/""")
+_PARTS_OF_KML = frozenset({"document", "folder", "placemark"})
+"""What stands for the root where a KML file lacks its own."""
 _MOSTLY = 0.9
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1a]")
+_ZEROS = re.compile(rb"\x00{8,}")
+"""What a recorder leaves in the space that it took for its log and did not fill; no text has so many in a row."""
 
 
 def file_kind(head: bytes) -> FileKind:
@@ -43,14 +61,18 @@ def file_kind(head: bytes) -> FileKind:
         return FileKind.GZIP
     if head.startswith((b"PK\x03\x04", b"PK\x05\x06", b"PK\x07\x08")):
         return FileKind.ZIP
-    text = _as_text(head)
+    # A recorder that was switched off leaves zero bytes at the end of XML.
+    text = _as_text(head.rstrip(b"\0") if head.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<") else head)
     if text is None:
-        return FileKind.BINARY
+        # Receivers write sentences between messages of their own in binary.
+        return FileKind.NMEA if _NMEA.search(head) else FileKind.BINARY
     if text.lstrip("\ufeff \t\r\n").startswith("<"):
         return _xml_kind(text)
     if _IGC_FIX.search(head):
         return FileKind.IGC
-    return FileKind.NMEA if _NMEA.search(head) else FileKind.TEXT
+    # Rubbish at the start can look like a byte order mark: then the bytes themselves hold the sentences.
+    is_nmea = _NMEA.search(head) or _NMEA.search(text.encode("utf-8", errors="replace"))
+    return FileKind.NMEA if is_nmea else FileKind.TEXT
 
 
 def with_mark(data: bytes) -> bytes:
@@ -75,7 +97,7 @@ def with_mark(data: bytes) -> bytes:
 
 
 def _as_text(head: bytes) -> str | None:
-    head = with_mark(head)
+    head = with_mark(_ZEROS.sub(b"", head))
     if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return head[: len(head) // 2 * 2].decode("utf-16", errors="replace")
     # Characters that no text holds; a stray one more or less does not make a log binary.
@@ -86,5 +108,9 @@ def _as_text(head: bytes) -> str | None:
 
 def _xml_kind(text: str) -> FileKind:
     bare = re.sub(r"<!--.*?(-->|$)|<\?.*?(\?>|$)", " ", text, flags=re.DOTALL)
-    root = _ROOT.search(bare)
-    return {"gpx": FileKind.GPX, "kml": FileKind.KML}.get(root[2].lower() if root else "", FileKind.XML)
+    match = _ROOT.search(bare)
+    root = match[2].lower() if match else ""
+    if match and root in _PARTS_OF_KML:
+        tag = bare[match.start() : bare.find(">", match.start()) + 1]
+        root = "kml" if _KML_NAMESPACE.search(tag) else root
+    return {"gpx": FileKind.GPX, "kml": FileKind.KML}.get(root, FileKind.XML)
