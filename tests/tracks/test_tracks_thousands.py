@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from legwise.model.track import AltitudeKind, RawTrack
 from legwise.tracks.numbers import numbers_of
+from legwise.tracks.quantities import Quantity
 
 Read = Callable[..., RawTrack]
 
@@ -73,10 +74,10 @@ def test_a_column_that_mixes_its_signs_is_counted(
 
 def test_a_latitude_has_no_thousands() -> None:
     texts = np.array(["46,512", "46.512", "46,30.5"], dtype=object)
-    assert numbers_of(texts, comma_is_decimal=True, angles=True).values.tolist() == pytest.approx(
+    assert numbers_of(texts, comma_is_decimal=True, axis=Quantity.LATITUDE).values.tolist() == pytest.approx(
         [46.512, 46.512, np.nan], nan_ok=True
     )
-    assert numbers_of(texts, angles=True).unreadable.tolist() == [0, 2]
+    assert numbers_of(texts, axis=Quantity.LATITUDE).unreadable.tolist() == [0, 2]
 
 
 @settings(deadline=None, derandomize=True, max_examples=200)

@@ -2,80 +2,49 @@
 
 from __future__ import annotations
 
+import dataclasses
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final
 
 from legwise.errors import ColumnError
 from legwise.model.lesson import ColumnChoice
-from legwise.model.track import AltitudeKind, Channel, Fault
-from legwise.tracks.headings import Meaning, meaning_of, words_of, zone_in
-from legwise.tracks.layout import Layout
-from legwise.tracks.quantities import CHANNELS, KIND_WORDS, UNITS, Quantity
-from legwise.tracks.stated_units import StatedUnit, known_units, stated_unit
-from legwise.tracks.wording import listed, nearest, places, shown
-
-Target = Quantity | AltitudeKind | Channel
-"""What a column becomes: the time or position (a quantity), an altitude of a kind, or a channel."""
-
-_CHANNEL_MEANINGS = {channel: pair for pair, channel in CHANNELS.items()}
-
-COLUMN_KEYS: Final[Mapping[str, tuple[Quantity, str, AltitudeKind | None]]] = MappingProxyType(
-    {
-        "time": (Quantity.TIME, "", None),
-        "date": (Quantity.DATE, "", None),
-        "lat_deg": (Quantity.LATITUDE, "", None),
-        "lon_deg": (Quantity.LONGITUDE, "", None),
-        "altitude_ft": (Quantity.ALTITUDE, "", None),
-        "altitude_indicated_ft": (Quantity.ALTITUDE, "", AltitudeKind.INDICATED),
-        "altitude_pressure_ft": (Quantity.ALTITUDE, "", AltitudeKind.PRESSURE),
-        "altitude_gnss_msl_ft": (Quantity.ALTITUDE, "", AltitudeKind.GNSS_MSL),
-        "altitude_gnss_ellipsoid_ft": (Quantity.ALTITUDE, "", AltitudeKind.GNSS_ELLIPSOID),
-        **{channel.value: (*pair, None) for channel, pair in _CHANNEL_MEANINGS.items()},
-    }
+from legwise.model.track import Fault
+from legwise.tracks.columns import (
+    COLUMN_KEYS,
+    Choice,
+    Column,
+    Helpers,
+    Target,
+    Twin,
+    column_notes,
+    columns_line,
+    key_of,
+    target_of,
+    target_words,
 )
-"""The keys of ``[columns]`` besides ``utc_offset``, with the quantity, the reference of a direction and the kind of
-an altitude.
-"""
+from legwise.tracks.heading_words import ELAPSED, words_of
+from legwise.tracks.headings import Meaning, meaning_of
+from legwise.tracks.helper_columns import find_helpers
+from legwise.tracks.layout import Layout, cells_under
+from legwise.tracks.position_pairs import pair_column, paired_columns
+from legwise.tracks.quantities import UNITS, Quantity
+from legwise.tracks.said_columns import check_keys, said_columns, unit_error
+from legwise.tracks.stated_units import StatedUnit, stated_unit
+from legwise.tracks.time_headings import dated_before_undated
+from legwise.tracks.twin_columns import twins_of
+from legwise.tracks.wording import joined, listed, shown
 
+__all__ = ["COLUMN_KEYS", "Choice", "Column", "check_keys", "choose_columns", "column_notes"]
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
-    """A column that is read: where it stands, what it becomes, and the factor from its unit to ours."""
+_COUNT_RANK = 6
+"""From this rank on a time's heading only says that something is counted."""
 
-    index: int
-    heading: str
-    target: Target
-    quantity: Quantity
-    unit: str
-    factor: float
-    zone_s: float | None
-    is_local: bool
-    said: bool
-    unit_said: bool
+_DATE_LIKE = re.compile(r"\d{1,4}\W{1,2}\w{1,10}\W{1,2}\d{1,4}|[^\W\d]{3}\W{1,2}\d{1,2}|\d{6}|\d[^\W\d]{3}\d")
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """The columns of a file by target, and what was passed over, in words and as faults."""
-
-    columns: Mapping[Target, Column]
-    notes: tuple[str, ...]
-    faults: tuple[Fault, ...] = ()
-
-    def get(self, target: Target) -> Column | None:
-        """The column of a target, or None."""
-        return self.columns.get(target)
-
-
-def check_keys(columns: Mapping[str, str | ColumnChoice], where: str) -> None:
-    """Raise :class:`ColumnError` on a key of ``[columns]`` that there is none of, with the nearest."""
-    for key in columns:
-        if key not in COLUMN_KEYS and key != "utc_offset":
-            raise ColumnError(
-                f"[columns] has no key {shown(key)}", where=where, remedy=nearest(key, [*COLUMN_KEYS, "utc_offset"])
-            )
+_Candidates = dict[Target, list[tuple[Meaning, int]]]
+_Passed = tuple[Target, Quantity, str, StatedUnit]
+"""What a column would have become, its heading, and the statement of a unit that can't be used."""
 
 
 def choose_columns(layout: Layout, said: Mapping[str, str | ColumnChoice], where: str) -> Choice:
@@ -83,154 +52,80 @@ def choose_columns(layout: Layout, said: Mapping[str, str | ColumnChoice], where
 
     Of two headings that say the same the plainer is taken and the other named in the notes: UTC before a timestamp
     before a bare time before local time; "GPS MSL" before "MSL" before "GPS"; a direction with its reference before
-    one without. A column whose stated unit can't be used is left out and told, but not where it is the position or
-    the only altitude. Raises :class:`ColumnError` there, where headings can't be told apart, where a named one is
-    missing, and without a position or a time.
+    one without. Two in different units may be one quantity twice, to be checked when they are read. A column whose
+    stated unit can't be used is left out and told, but not where it is the position or the only altitude. Raises
+    :class:`ColumnError` there, where headings can't be told apart, where a named one is missing, and without a
+    position or a time.
     """
     at = f"{where}, line {layout.heading_line}"
-    chosen: dict[Target, Column] = {}
-    for key, choice in said.items():
-        if key == "utc_offset":
-            continue
-        column = _said_column(key, choice, layout, at)
-        if column.target in chosen or any(column.index == other.index for other in chosen.values()):
-            raise ColumnError(
-                f"[columns] {key} names {shown(column.heading)}, which another key has taken",
-                where=at,
-                remedy="Name each heading and each quantity once.",
-            )
-        chosen[column.target] = column
+    chosen = said_columns(layout, said, at)
     taken = {column.index for column in chosen.values()}
-    notes, passed = _choose_by_headings(layout, chosen, taken, at)
-    faults = _passed_over(passed, chosen, at)
-    _require(chosen, layout, at)
-    return Choice(columns=MappingProxyType(chosen), notes=tuple(notes), faults=tuple(faults))
-
-
-def _target(quantity: Quantity, reference: str, kind: AltitudeKind | None) -> Target:
-    if quantity is Quantity.ALTITUDE:
-        return kind or AltitudeKind.UNKNOWN
-    return CHANNELS.get((quantity, reference), quantity)
-
-
-def _said_column(key: str, choice: str | ColumnChoice, layout: Layout, at: str) -> Column:
-    quantity, reference, kind = COLUMN_KEYS[key]
-    heading = choice if isinstance(choice, str) else choice.heading
-    index = _index_of(heading, key, layout, at)
-    units = UNITS.get(quantity, {})
-    words = words_of(layout.headings[index]) + words_of(layout.units[index])
-    unit_text = choice.unit or "" if isinstance(choice, ColumnChoice) else ""
-    stated = _said_unit(key, choice, quantity, layout, index, at)
-    unit, unit_said = stated.unit, True
-    if not unit and units:
-        unit, unit_said = next(iter(units)), False
-    if isinstance(choice, ColumnChoice) and choice.kind is not None:
-        kind, reference = _said_kind(key, choice.kind, quantity, kind, reference, at)
-    elif quantity is Quantity.ALTITUDE and kind is None:
-        meaning = meaning_of(layout.headings[index], layout.units[index])
-        kind = meaning.kind if meaning is not None else None
-    return Column(
-        index=index,
-        heading=layout.headings[index],
-        target=_target(quantity, reference, kind),
-        quantity=quantity,
-        unit=unit,
-        factor=units.get(unit, 1.0),
-        zone_s=zone_in(f"{layout.headings[index]} {layout.units[index]} {unit_text}"),
-        is_local=bool({"local", "lcl"} & set(words)),
-        said=True,
-        unit_said=unit_said,
+    helpers, faults = find_helpers(layout, chosen, taken)
+    candidates, passed = _candidates(layout, taken | helpers.indices())
+    helpers = _with_pair(helpers, candidates, chosen, layout, taken)
+    dated_before_undated(candidates.get(Quantity.TIME, []), candidates.get(Quantity.DATE, []), layout)
+    if helpers.clock is not None and helpers.clock.has_time and Quantity.TIME not in chosen:
+        # A count from the start tells less than the parts of a clock.
+        candidates[Quantity.TIME] = [one for one in candidates.get(Quantity.TIME, []) if one[0].rank < _COUNT_RANK]
+    notes, twins = _plainest(candidates, layout, chosen, at)
+    faults += _passed_over(passed, chosen, at)
+    _require(chosen, helpers, layout, at)
+    helpers = dataclasses.replace(helpers, local_time=_local_time(candidates, chosen, layout))
+    return Choice(
+        columns=MappingProxyType(chosen), notes=tuple(notes), faults=tuple(faults), helpers=helpers, twins=tuple(twins)
     )
 
 
-def _said_unit(
-    key: str, choice: str | ColumnChoice, quantity: Quantity, layout: Layout, index: int, at: str
-) -> StatedUnit:
-    """The unit that was named for a column, else the one that its heading states."""
-    if isinstance(choice, ColumnChoice) and choice.unit is not None:
-        stated = stated_unit(quantity, "", choice.unit, is_choice=True)
-        zone_said = quantity in (Quantity.TIME, Quantity.DATE)
-        is_strange = bool(choice.unit.strip()) and not stated.unit and not zone_said
-        if stated.problem or is_strange:
-            raise ColumnError(
-                f"[columns] {key} has the unit {shown(choice.unit, 30)}",
-                where=at,
-                remedy=f"Known here: {known_units(quantity)}.",
-            )
-        return stated
-    stated = stated_unit(quantity, layout.headings[index], layout.units[index])
-    if stated.problem:
-        raise _unit_error(stated, quantity, key, layout.headings[index], at)
-    return stated
+def _with_pair(
+    helpers: Helpers, candidates: _Candidates, chosen: dict[Target, Column], layout: Layout, taken: set[int]
+) -> Helpers:
+    """The helpers with a column of both latitude and longitude, taken into ``chosen`` where nothing else tells them."""
+    index = pair_column(layout, taken | helpers.indices())
+    axes = (Quantity.LATITUDE, Quantity.LONGITUDE)
+    others = [at for axis in axes for _meaning, at in candidates.get(axis, []) if at != index]
+    if index is None or others or any(axis in chosen for axis in axes):
+        return helpers
+    candidates.pop(Quantity.LATITUDE, None)
+    chosen |= {column.target: column for column in paired_columns(layout, index)}
+    return dataclasses.replace(helpers, pair=index)
 
 
-def _unit_error(stated: StatedUnit, quantity: Quantity, key: str, heading: str, at: str) -> ColumnError:
-    return ColumnError(
-        f"{shown(heading)} {stated.problem}",
-        where=at,
-        remedy=f'Say it: {key} = {{ heading = "…", unit = "…" }} in [columns]. Known here: {known_units(quantity)}.',
-    )
+def _local_time(candidates: _Candidates, chosen: Mapping[Target, Column], layout: Layout) -> Column | None:
+    """The local time that was passed over for a UTC one whose date stands only by the local clock."""
+    time, day = chosen.get(Quantity.TIME), chosen.get(Quantity.DATE)
+    if time is None or day is None or time.zone_s != 0.0 or not day.is_local:
+        return None
+    local = [one for one in candidates.get(Quantity.TIME, []) if one[0].is_local]
+    return _told_column(Quantity.TIME, *local[0], layout) if len(local) == 1 else None
 
 
-def _index_of(heading: str, key: str, layout: Layout, at: str) -> int:
-    """The column with a named heading: exactly, else whatever the case and the blanks."""
-    exact = [index for index, other in enumerate(layout.headings) if other == heading.strip()]
-    folded = _folded(heading)
-    found = exact or [index for index, other in enumerate(layout.headings) if folded and _folded(other) == folded]
-    if not found:
-        raise ColumnError(
-            f"[columns] {key} names the heading {shown(heading)}, which is not there",
-            where=at,
-            remedy=nearest(heading, layout.headings) or f"The headings are {listed(filter(None, layout.headings))}.",
-        )
-    if len(found) > 1:
-        raise ColumnError(
-            f"the heading {shown(heading)} stands {len(found)} times, in {places([i + 1 for i in found], 'column')}",
-            where=at,
-            remedy="Rename one of them in the log.",
-        )
-    return found[0]
-
-
-def _folded(heading: str) -> str:
-    return " ".join(heading.split()).casefold()
-
-
-def _said_kind(
-    key: str, said: str, quantity: Quantity, kind: AltitudeKind | None, reference: str, at: str
-) -> tuple[AltitudeKind | None, str]:
-    word = said.strip().casefold()
-    if quantity is Quantity.ALTITUDE:
-        kinds = [item.value for item in AltitudeKind]
-        if word in kinds:
-            return AltitudeKind(word), reference
-        remedy = nearest(word, kinds) or f"Known: {', '.join(kinds)}."
-        raise ColumnError(f"[columns] {key} has the kind {shown(said, 30)}", where=at, remedy=remedy)
-    if quantity in (Quantity.TRACK, Quantity.HEADING) and word in ("true", "mag", "magnetic"):
-        return kind, "true" if word == "true" else "mag"
-    raise ColumnError(f"[columns] {key} takes no kind {shown(said, 30)}", where=at, remedy="Leave the kind out.")
-
-
-_Passed = tuple[Target, Quantity, str, StatedUnit]
-"""What a column would have become, its heading, and the statement of a unit that can't be used."""
-
-
-def _choose_by_headings(
-    layout: Layout, chosen: dict[Target, Column], taken: set[int], at: str
-) -> tuple[list[str], list[_Passed]]:
-    candidates: dict[Target, list[tuple[Meaning, int]]] = {}
+def _candidates(layout: Layout, taken: set[int]) -> tuple[_Candidates, list[_Passed]]:
+    """The columns that could be each target, and those whose unit can't be used."""
+    candidates: _Candidates = {}
     passed: list[_Passed] = []
     for index, heading in enumerate(layout.headings):
         meaning = meaning_of(heading, layout.units[index]) if heading and index not in taken else None
-        if meaning is None:
+        if meaning is None or (meaning.quantity is Quantity.DATE and not _may_be_dates(cells_under(layout, index))):
             continue
-        target = _target(meaning.quantity, meaning.reference, meaning.kind)
+        target = target_of(meaning.quantity, meaning.reference, meaning.kind)
         stated = stated_unit(meaning.quantity, heading, layout.units[index])
         if stated.problem:
             passed.append((target, meaning.quantity, heading, stated))
         else:
             candidates.setdefault(target, []).append((meaning, index))
-    return _plainest(candidates, layout, chosen, at), passed
+    if not candidates.keys() & {Quantity.TIME, Quantity.DATE}:
+        counting = [index for index, heading in enumerate(layout.headings) if _counts_from_the_start(heading)]
+        # It is no time of day, but the error that says so, or the start that stands elsewhere, belongs to the times.
+        if len(counting) == 1 and counting[0] not in taken:
+            meaning = Meaning(quantity=Quantity.TIME, rank=_COUNT_RANK + 1)
+            candidates[Quantity.TIME] = [(meaning, counting[0])]
+    return candidates, passed
+
+
+def _may_be_dates(cells: Sequence[str]) -> bool:
+    """Whether a column's first cells can be dates, unlike those of "Day" with "Saturday" or of "Datum" with "WGS84"."""
+    filled = [cell for cell in cells if cell]
+    return not filled or any(_DATE_LIKE.search(cell) for cell in filled)
 
 
 def _passed_over(passed: Sequence[_Passed], chosen: Mapping[Target, Column], at: str) -> list[Fault]:
@@ -240,39 +135,54 @@ def _passed_over(passed: Sequence[_Passed], chosen: Mapping[Target, Column], at:
     for target, quantity, heading, stated in passed:
         is_position = quantity in (Quantity.LATITUDE, Quantity.LONGITUDE)
         if (is_position and target not in chosen) or (quantity is Quantity.ALTITUDE and not has_altitude):
-            raise _unit_error(stated, quantity, _key_of(target), heading, at)
+            raise unit_error(stated, quantity, key_of(target), heading, at)
         detail = f"{shown(heading)} {stated.problem}; the column is not read"
         faults.append(Fault(kind="ignored-column", count=1, detail=detail))
     return faults
 
 
 def _plainest(
-    candidates: Mapping[Target, Sequence[tuple[Meaning, int]]],
-    layout: Layout,
-    chosen: dict[Target, Column],
-    at: str,
-) -> list[str]:
+    candidates: _Candidates, layout: Layout, chosen: dict[Target, Column], at: str
+) -> tuple[list[str], list[Twin]]:
+    """Take the plainest column of each target into ``chosen``; the notes on the others, and the twins."""
     notes: list[str] = []
+    twins: list[Twin] = []
     for target, found in candidates.items():
-        if target in chosen:
+        if target in chosen or not found:
             continue
         best = min(meaning.rank for meaning, _index in found)
-        plainest = [(meaning, index) for meaning, index in found if meaning.rank == best]
-        headings = [layout.headings[index] for _meaning, index in found]
-        if len(plainest) > 1 and target is not Quantity.AIRCRAFT:
-            key = _key_of(target)
-            raise ColumnError(
-                f"{len(plainest)} headings could be the {_words(target)}: "
-                f"{listed(layout.headings[index] for _meaning, index in plainest)}",
-                where=at,
-                remedy=f"Say which: {key} = … in [columns]." if key else "Rename one of them in the log.",
-            )
-        meaning, index = plainest[0]
-        chosen[target] = _told_column(target, meaning, index, layout)
-        if len(found) > 1 and target is not Quantity.AIRCRAFT:
-            passed = listed(heading for heading in headings if heading != layout.headings[index])
-            notes.append(f"{shown(layout.headings[index])} is taken for the {_words(target)}, not {passed}")
-    return notes
+        plainest = [_told_column(target, meaning, index, layout) for meaning, index in found if meaning.rank == best]
+        same = twins_of(plainest, layout)
+        if len(plainest) > 1 and target is not Quantity.AIRCRAFT and not same:
+            raise undecided(target, [column.heading for column in plainest], at)
+        column = same[0].column if same else plainest[0]
+        chosen[target] = column
+        twins += same[1:]
+        others = [layout.headings[index] for _meaning, index in found if index != column.index]
+        read = {twin.column.heading for twin in same}
+        passed = [heading for heading in others if heading not in read]
+        if target is Quantity.AIRCRAFT:
+            continue
+        if same:
+            held = joined([shown(twin.column.heading) for twin in same])
+            notes.append(f"{held} hold the same values; {shown(column.heading)} is read")
+        if passed:
+            notes.append(f"{shown(column.heading)} is taken for the {target_words(target)}, not {listed(passed)}")
+    return notes, twins
+
+
+def undecided(target: Target, headings: Sequence[str], at: str) -> ColumnError:
+    """The error for headings that say the same, with the lines of ``[columns]`` to choose from."""
+    key = key_of(target)
+    if len(set(headings)) < len(headings):
+        remedy = "Rename one of them in the log; then say which in [columns]."
+    elif key:
+        remedy = f"Say which in [columns]: {joined([columns_line(key, heading) for heading in headings[:4]], 'or')}."
+    else:
+        remedy = "Rename one of them in the log."
+    return ColumnError(
+        f"{len(headings)} headings could be the {target_words(target)}: {listed(headings)}", where=at, remedy=remedy
+    )
 
 
 def _told_column(target: Target, meaning: Meaning, index: int, layout: Layout) -> Column:
@@ -290,52 +200,27 @@ def _told_column(target: Target, meaning: Meaning, index: int, layout: Layout) -
         is_local=meaning.is_local,
         said=False,
         unit_said=bool(stated.unit),
+        statement=f"{layout.headings[index]} {layout.units[index]}",
     )
 
 
-def _words(target: Target) -> str:
-    if isinstance(target, AltitudeKind):
-        return KIND_WORDS[target]
-    if isinstance(target, Channel):
-        quantity, reference = _CHANNEL_MEANINGS[target]
-        return f"{quantity.value} ({'magnetic' if reference == 'mag' else 'true'})" if reference else quantity.value
-    return target.value
-
-
-def _key_of(target: Target) -> str:
-    if isinstance(target, Channel):
-        return target.value
-    kind = target if isinstance(target, AltitudeKind) and target is not AltitudeKind.UNKNOWN else None
-    quantity = Quantity.ALTITUDE if isinstance(target, AltitudeKind) else target
-    return next((key for key, (what, _ref, of) in COLUMN_KEYS.items() if what is quantity and of is kind), "")
-
-
-def _require(chosen: Mapping[Target, Column], layout: Layout, at: str) -> None:
+def _require(chosen: Mapping[Target, Column], helpers: Helpers, layout: Layout, at: str) -> None:
     needed: Sequence[tuple[tuple[Quantity, ...], str]] = (
         ((Quantity.LATITUDE,), "lat_deg"),
         ((Quantity.LONGITUDE,), "lon_deg"),
         ((Quantity.TIME, Quantity.DATE), "time"),
     )
+    has_clock = helpers.clock is not None and helpers.clock.has_time
     for quantities, key in needed:
-        if not any(quantity in chosen for quantity in quantities):
-            raise ColumnError(
-                f"no heading tells the {quantities[0].value}; there are {listed(filter(None, layout.headings))}",
-                where=at,
-                remedy=f'Say which it is: {key} = "…" in [columns] of the lesson, or in a file given with --columns.',
-            )
-
-
-def column_notes(choice: Choice) -> list[str]:
-    """For each column that is read, in words, what it was taken for and in which unit."""
-    notes: list[str] = []
-    for target, column in choice.columns.items():
-        if target is Quantity.AIRCRAFT:
+        if any(quantity in chosen for quantity in quantities) or (key == "time" and has_clock):
             continue
-        unit = f" in {column.unit}" if column.unit and column.quantity is not Quantity.TIME else ""
-        doubt = "" if column.unit_said or not unit or column.quantity in _OBVIOUS else " (the heading says no unit)"
-        said = ", as was said" if column.said else ""
-        notes.append(f"{shown(column.heading)} is the {_words(target)}{unit}{doubt}{said}")
-    return [*notes, *choice.notes]
+        raise ColumnError(
+            f"no heading tells the {quantities[0].value}; there are {listed(filter(None, layout.headings))}",
+            where=at,
+            remedy=f'Say which it is: {key} = "…" in [columns] of the lesson, or in a file given with --columns.',
+        )
 
 
-_OBVIOUS = frozenset({Quantity.LATITUDE, Quantity.LONGITUDE, Quantity.HDOP})
+def _counts_from_the_start(heading: str) -> bool:
+    words = set(words_of(heading))
+    return bool(words & ELAPSED) and bool(words & {"time", "s", "sec", "secs", "second", "seconds", "ms"})

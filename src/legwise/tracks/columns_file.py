@@ -10,7 +10,7 @@ from typing import Any
 
 from legwise.errors import ColumnError, TrackFileError
 from legwise.model.lesson import ColumnChoice, Lesson
-from legwise.tracks.column_choice import check_keys
+from legwise.tracks.said_columns import check_keys
 from legwise.tracks.times import offset_seconds
 from legwise.tracks.wording import nearest, shown, shown_path
 

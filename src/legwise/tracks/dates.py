@@ -13,10 +13,24 @@ from legwise.tracks.wording import joined, shown
 _EPOCH_ORDINAL = dt.date(1970, 1, 1).toordinal()
 _YEAR_FIRST = re.compile(r"(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?|(\d{4})(\d{2})(\d{2})")
 _YEAR_LAST = re.compile(r"(\d{1,2})([-/. ])(\d{1,2})\2(\d{4}|\d{2})")
+_SIX_FIGURES = re.compile(r"(\d{2})(\d{2})(\d{2})")
+_WEEKDAY = re.compile(r"(mon|tue|wed|thu|fri|sat|sun)[a-z]{0,6}\.?,?\s+")
 _NAMED = re.compile(
-    r"(\d{1,2})[- .]{1,2}([a-z]{3})[a-z]*[-. ,]{1,2}(\d{4})|([a-z]{3})[a-z]*[-. ]{1,2}(\d{1,2})[, ]{1,2}(\d{4})"
+    r"(\d{1,2})[- .]{0,2}([^\W\d]{3})[^\W\d]*[-. ,]{0,2}(\d{4}|\d{2})"
+    r"|([^\W\d]{3})[^\W\d]*[-. ]{1,2}(\d{1,2})[, ]{1,2}(\d{4})"
 )
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = {
+    **{name: month for month, name in enumerate(
+        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1
+    )},
+    "fév": 2, "fev": 2, "mär": 3, "avr": 4, "abr": 4, "mai": 5, "aoû": 8, "ago": 8, "okt": 10, "dez": 12, "déc": 12,
+    "dic": 12,
+}  # fmt: skip
+_ORDER_SAID = (
+    (re.compile(r"(?<![a-z])d{1,2}\W?m{1,3}\W?[yja]{2,4}(?![a-z])", re.I), "dmy"),
+    (re.compile(r"(?<![a-z])m{1,3}\W?d{1,2}\W?y{2,4}(?![a-z])", re.I), "mdy"),
+    (re.compile(r"(?<![a-z])y{2,4}\W?m{1,3}\W?d{1,2}(?![a-z])", re.I), "ymd"),
+)
 _ONE_FLIGHT_DAYS = 2
 """A flight lasts no longer: of two readings of its dates the one that spans more is refused. Common practice, no
 published source.
@@ -33,11 +47,17 @@ class Dates:
     note: str = ""
 
 
-def days_of(texts: Iterable[str], *, date: dt.date | None, where: str) -> Dates:
+def order_said(statement: str) -> str:
+    """The order of day, month and year that a heading or a units row states, as in "DD/MM/YYYY"; empty where none."""
+    found = {order for pattern, order in _ORDER_SAID if pattern.search(statement[:200])}
+    return found.pop() if len(found) == 1 else ""
+
+
+def days_of(texts: Iterable[str], *, date: dt.date | None, where: str, order: str = "") -> Dates:
     """The days of all the distinct date texts of a log.
 
-    ``date`` is the date of the flight where it is known. Raises :class:`TrackTimeError` where day and month can't be
-    told apart.
+    ``date`` is the date of the flight where it is known, ``order`` what :func:`order_said` found. Raises
+    :class:`TrackTimeError` where day and month can't be told apart.
     """
     days: dict[str, int] = {}
     doubtful: dict[str, tuple[int, int, int, str]] = {}
@@ -48,11 +68,14 @@ def days_of(texts: Iterable[str], *, date: dt.date | None, where: str) -> Dates:
             days[text] = plain
             continue
         match = _YEAR_LAST.fullmatch(clean)
+        six = None if match else _SIX_FIGURES.fullmatch(clean)
         if match:
             doubtful[text] = (int(match[1]), int(match[3]), int(match[4]), match[4] + match[2])
+        elif six:
+            doubtful[text] = (int(six[1]), int(six[2]), int(six[3]), six[3] + "_")
     if not doubtful:
         return Dates(days=days)
-    order, why = _decided(doubtful, date, where)
+    order, why = (order, "so the heading says") if order else _decided(doubtful, date, where)
     for text, fields in doubtful.items():
         day = _in_order(fields, order)
         if day is not None:
@@ -61,13 +84,15 @@ def days_of(texts: Iterable[str], *, date: dt.date | None, where: str) -> Dates:
 
 
 def _certain(clean: str) -> int | None:
+    clean = _WEEKDAY.sub("", clean)
     match = _YEAR_FIRST.fullmatch(clean)
     if match:
         return _day(*(int(group) for group in (match.group(1, 3, 4) if match[1] else match.group(5, 6, 7))))
     match = _NAMED.fullmatch(clean)
     if match:
         day, month, year = match.group(1, 2, 3) if match[1] else match.group(5, 4, 6)
-        return _day(int(year), _MONTHS.index(month) + 1, int(day)) if month in _MONTHS else None
+        century = 2000 if len(year) == 2 else 0
+        return _day(century + int(year), _MONTHS[month], int(day)) if month in _MONTHS else None
     return None
 
 
@@ -121,5 +146,6 @@ def _decided(doubtful: dict[str, tuple[int, int, int, str]], date: dt.date | Non
     raise TrackTimeError(
         f"the date {shown(text)} can be {joined(sorted(set(readings)), 'or')}",
         where=where,
-        remedy="Which is it? Say the date in the lesson: [lesson] date = YYYY-MM-DD.",
+        remedy="Which is it? Give the date of the flight: --date YYYY-MM-DD, or [lesson] date = YYYY-MM-DD. "
+        'Or the order: date = { heading = "…", unit = "DD/MM/YYYY" } in [columns].',
     )

@@ -1,107 +1,33 @@
-"""Headings taken apart: their words tell quantity, kind, unit and reference.
+"""What a heading means: its words tell quantity, kind and reference.
 
-"Altitude GPS MSL ft", ``gps_alt_msl[ft]`` and ``GpsAltMSLft`` are the same words. Where two headings tell the same,
-the one with the lower ``rank`` says it more plainly and is taken; at the same rank they can't be told apart.
+Where two headings tell the same, the one with the lower ``rank`` says it more plainly and is taken; at the same rank
+they can't be told apart.
 """
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from dataclasses import dataclass
-from functools import lru_cache
 
 from legwise.model.track import AltitudeKind
-from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, Quantity
-
-MAX_HEADING = 120
-"""Characters of a heading that are looked at."""
-
-_COMPOUND_UNITS = (
-    (re.compile(r"(?<![a-z])(ft|feet)\s*(/|per|·|\.)\s*min(ute)?s?(?![a-z])", re.I), " fpm "),
-    (re.compile(r"(?<![a-z])ft\s+min(?![a-z])", re.I), " fpm "),
-    (re.compile(r"(?<![a-z])(ft|feet)\s*(/|per)\s*s(ec(ond)?)?(?![a-z])", re.I), " fps "),
-    (re.compile(r"(?<![a-z])met(er|re)s?\s*(/|per)\s*s(ec(ond)?)?(?![a-z])", re.I), " mps "),
-    (re.compile(r"(?<![a-z])m\s*(/|·|\.)?\s*s(ec)?\s*(\^?\s*[-−]\s*1)(?![a-z])", re.I), " mps "),
-    (re.compile(r"(?<![a-z])m\s*/\s*s(ec)?(?![a-z])", re.I), " mps "),
-    (re.compile(r"(?<![a-z])km\s*/?\s*hr?(?![a-z])", re.I), " kmh "),
-    (re.compile(r"(?<![a-z])(mi|miles)\s*(/|per)\s*h(our|r)?(?![a-z])", re.I), " mph "),
-    (re.compile(r"(?<![a-z])nm\s*/\s*h(?![a-z])", re.I), " kt "),
-    (re.compile(r"(deg|°)\s*/\s*s(ec)?(?![a-z])", re.I), " dps "),
-    (re.compile(r"[°º]"), " deg "),
-)  # fmt: skip
-
-_SPEED = frozenset({"speed", "spd", "velocity", "vel"})
-_ALTITUDE = frozenset({"altitude", "alt", "height", "hgt", "elevation", "elev", "ele"})
-_TIME = frozenset({"time", "timestamp", "datetime", "clock", "zulu", "epoch", "unix", "posix", "tod", "hms", "hhmmss"})
-_UTC = frozenset({"utc", "gmt", "zulu", "z"})
-_LOCAL = frozenset({"local", "lcl"})
-_ZONE = re.compile(r"(?:UTC|GMT)\s*([+\-−])\s*(\d{1,2})(?::?([0-5]\d))?(?!\d)", re.IGNORECASE)
-_TRUE = frozenset({"true", "t", "tru", "geographic"})
-_MAGNETIC = frozenset({"mag", "magnetic", "m"})
-_GNSS = frozenset({"gps", "gnss", "satellite"})
-_HORIZONTAL = frozenset({"horizontal", "horiz", "hor", "h", "position", "pos"})
-_VERTICAL = frozenset({"vertical", "vert", "v"})
-_OTHER_THINGS = frozenset(
-    {
-        "selected", "sel", "target", "tgt", "bug", "assigned", "preset", "desired", "dtk", "cmd", "commanded",
-        "command", "error", "err", "deviation", "dev", "wind", "cabin", "density", "agl", "aal", "radio", "radar",
-        "terrain", "waypoint", "wpt", "destination", "dest", "origin", "next", "active", "fms", "autopilot",
-        "remaining", "elapsed", "duration", "eta", "ete", "delta", "diff", "acceleration", "accel", "variation",
-        "magvar", "declination", "sigma", "undulation", "separation", "geoidal", "trim", "prop", "propeller",
-        "engine", "mach", "since", "hobbs", "tach", "yaw", "dps", "name", "id", "number", "stall", "minimum",
-        "maximum", "runway", "airport", "home", "bearing", "brg", "distance", "dist", "turn", "fuel", "oil",
-        "along", "cross", "xtk", "xte", "required", "temp", "temperature", "pilot", "remark", "comment", "status",
-    }
-)  # fmt: skip
-"""Words that make a heading speak of something else: what was selected, the wind, what is left, ..."""
-
-_MORE_WORDS = frozenset(
-    {
-        "latitude", "lat", "longitude", "lon", "long", "lng", "groundspeed", "gs", "gspd", "sog", "track", "trk",
-        "cog", "course", "crs", "over", "ground", "gnd", "vspeed", "vspd", "vs", "vsi", "vvi", "roc", "vario",
-        "climb", "rate", "heading", "hdg", "ias", "tas", "airspeed", "indicated", "ind", "calibrated", "cas",
-        "bank", "roll", "pitch", "angle", "hdop", "accuracy", "acc", "hacc", "vacc", "eph", "epv", "hfom", "vfom",
-        "fom", "date", "day", "local", "lcl", "offset", "ofst", "zone", "msl", "amsl", "pressure", "press", "std",
-        "qne", "qnh", "baro", "barometric", "hae", "wgs", "ellipsoid", "ellipsoidal", "geo", "geometric", "level",
-        "flight", "of", "to", "above", "sea", "mean", "aircraft", "callsign", "registration", "icao",
-    }
-)  # fmt: skip
-_NOT_A_POSITION = frozenset(
-    {
-        "ac", "acc", "accuracy", "accel", "acceleration", "g", "gs", "gee", "force", "dir", "direction", "speed",
-        "spd", "velocity", "vel", "rate", "std", "hemisphere", "hemi", "offset", "lateral", "load", "cyclic", "stick",
-    }
-)  # fmt: skip
-"""Beside "lat" or "lon" these make it lateral and longitudinal, or something about a position."""
-
-_OF_POSITIONS = frozenset(
-    {
-        "lat", "latitude", "lon", "long", "lng", "longitude", "gps", "gnss", "aircraft", "position", "pos", "decimal",
-        "wgs", "dd", "n", "north", "e", "east", "true",
-    }
-)  # fmt: skip
-
-VOCABULARY = (
-    (
-        _MORE_WORDS
-        | _SPEED
-        | _ALTITUDE
-        | _TIME
-        | _UTC
-        | _TRUE
-        | _MAGNETIC
-        | _GNSS
-        | _HORIZONTAL
-        | _VERTICAL
-        | _OTHER_THINGS
-    )
-    | frozenset(UNIT_WORDS)
-    | FOREIGN_UNITS
+from legwise.tracks.heading_words import (
+    ALTITUDE,
+    GNSS,
+    HORIZONTAL,
+    LOCAL,
+    MAGNETIC,
+    NOT_A_POSITION,
+    OF_POSITIONS,
+    OTHER_THINGS,
+    SINCE,
+    SPEED,
+    TIME,
+    TRUE,
+    UTC,
+    VERTICAL,
+    words_of,
+    zone_in,
 )
-"""Every word that is known."""
-
-_TAIL_LETTERS = frozenset({"m", "s", "t"})
+from legwise.tracks.quantities import UNIT_WORDS, Quantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,69 +45,13 @@ class Meaning:
     is_local: bool = False
 
 
-def words_of(heading: str) -> tuple[str, ...]:
-    """The words of a heading in small letters: parted at blanks, punctuation, capitals and figures, or by the
-    vocabulary.
-    """
-    text = unicodedata.normalize("NFKC", heading[:MAX_HEADING])
-    for pattern, word in _COMPOUND_UNITS:
-        text = pattern.sub(word, text)
-    words: list[str] = []
-    for chunk in re.findall(r"[^\W\d_]+|\d+", text):
-        words.extend(_parted(chunk))
-    return tuple(words)
-
-
-@lru_cache(maxsize=4096)
-def _parted(chunk: str) -> tuple[str, ...]:
-    if chunk == "LonG":
-        # Only its capitals tell the longitudinal load from "long".
-        return ("lon", "g")
-    whole = chunk.lower()
-    if whole in VOCABULARY or whole.isdigit():
-        return (whole,)
-    by_capitals = tuple(part.lower() for part in re.findall(r"[A-Z]+(?![a-z])|[A-Z]?[^A-Z]+", chunk))
-    if all(part in VOCABULARY for part in by_capitals):
-        return by_capitals
-    return _by_vocabulary(whole) or by_capitals
-
-
-def _by_vocabulary(whole: str) -> tuple[str, ...]:
-    """``whole`` as the fewest words of the vocabulary in a row; empty where it is none."""
-    best: list[tuple[str, ...] | None] = [()] + [None] * len(whole)
-    for end in range(1, len(whole) + 1):
-        for start in range(end):
-            before, piece = best[start], whole[start:end]
-            if before is None or piece not in VOCABULARY:
-                continue
-            # A single letter is a unit or a reference at the end of a longer word, never a word inside.
-            is_tail = end == len(whole) and start >= 2
-            if not is_tail and (len(piece) == 1 or piece in FOREIGN_UNITS):
-                continue
-            if len(piece) == 1 and piece not in _TAIL_LETTERS:
-                continue
-            here = best[end]
-            if here is None or len(before) + 1 < len(here):
-                best[end] = (*before, piece)
-    return best[len(whole)] or ()
-
-
-def zone_in(heading: str) -> float | None:
-    """The offset from UTC that a heading says, 0 for UTC, GMT and Z; None where it says none, or local time. [s]"""
-    offset = _ZONE.search(heading[:MAX_HEADING])
-    if offset:
-        minutes = int(offset[2]) * 60 + int(offset[3] or 0)
-        return minutes * (60.0 if offset[1] == "+" else -60.0) if minutes <= 14 * 60 else None
-    words = frozenset(words_of(heading))
-    return 0.0 if words & _UTC and not words & _LOCAL else None
-
-
 def meaning_of(heading: str, units_cell: str = "") -> Meaning | None:
     """What a heading (and the cell of the units row below it) says; None where it is nothing that is read."""
     words = words_of(heading)
     more = words_of(units_cell) if units_cell else ()
     said = frozenset(words)
-    if not words or said & _OTHER_THINGS:
+    others = said & OTHER_THINGS
+    if not words or (others and not (others == {"since"} and said & SINCE)):
         return None
     every = words + more
     time = _as_time(said, every, zone_in(f"{heading} {units_cell}"))
@@ -207,22 +77,31 @@ def _plain(quantity: Quantity, rank: int, reference: str = "") -> Meaning:
 
 
 def _as_time(said: frozenset[str], every: tuple[str, ...], zone_s: float | None) -> Meaning | None:
-    if (said & {"offset", "ofst"} and said & (_UTC | {"zone", "time"})) or said >= {"time", "zone"}:
+    if (said & {"offset", "ofst"} and said & (UTC | {"zone", "time"})) or said >= {"time", "zone"} or said == {"tz"}:
         return Meaning(quantity=Quantity.UTC_OFFSET, rank=0)
-    is_utc, is_local = zone_s == 0.0, bool(frozenset(every) & _LOCAL)
-    has_time = bool(said & _TIME) or (bool(said & {"utc", "gmt"}) and not said & {"date", "day"})
+    is_utc, is_local = zone_s == 0.0, bool(frozenset(every) & LOCAL)
+    counts = any(UNIT_WORDS.get(word) in ("s", "ms") for word in every)
+    has_time = bool(said & TIME) or (bool(said & {"utc", "gmt"}) and not said & {"date", "day"})
+    has_time |= bool(said & SINCE and "since" in said) or ("t" in said and said <= _ONLY_T)
     if said & {"date", "day"} and not has_time:
-        rank = 3 if is_local else 0 if is_utc else 1
+        # "Datum" is a date, or that of the map.
+        rank = 4 if "datum" in said else 3 if is_local else 0 if is_utc else 1
         return Meaning(quantity=Quantity.DATE, rank=rank, zone_s=zone_s, is_local=is_local)
-    if not has_time or said & (_SPEED | _ALTITUDE | {"flight", "to", "climb"}):
+    if not has_time or said & (SPEED | ALTITUDE | {"flight", "to", "climb"}):
         return None
+    is_whole = bool(said & {"timestamp", "datetime", "epoch", "unix", "posix", "date"})
     if is_utc:
-        rank = 0
-    elif said & {"timestamp", "datetime", "epoch", "unix", "posix", "date"}:
-        rank = 1
+        rank = 0 if is_whole else 1
+    elif is_whole:
+        rank = 2
+    elif counts or "t" in said:
+        rank = 6
     else:
-        rank = 4 if is_local else 3 if said & _GNSS else 2
+        rank = 5 if is_local else 4 if said & GNSS else 3
     return Meaning(quantity=Quantity.TIME, rank=rank, zone_s=zone_s, is_local=is_local)
+
+
+_ONLY_T = frozenset({"t", "s", "sec", "secs", "second", "seconds", "ms"})
 
 
 def _as_position(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
@@ -230,16 +109,16 @@ def _as_position(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | Non
         ({"lat", "latitude"}, Quantity.LATITUDE),
         ({"lon", "long", "lng", "longitude"}, Quantity.LONGITUDE),
     ):
-        if said & names and not said & _NOT_A_POSITION:
+        if said & names and not said & NOT_A_POSITION:
             # A heading that says no more than the position stands before one with words that nobody knows.
-            more = [word for word in said - _OF_POSITIONS if word not in UNIT_WORDS and not word.isdigit()]
+            more = [word for word in said - OF_POSITIONS if word not in UNIT_WORDS and not word.isdigit()]
             return _plain(quantity, 1 if more else 0)
     return None
 
 
 def _as_altitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None:
     is_level = said >= {"flight", "level"} or said - {"100", "hundreds", "ft", "feet"} == {"fl"}
-    if not (said & _ALTITUDE or is_level) or said & (_SPEED | {"rate", "accuracy", "acc"}):
+    if not (said & ALTITUDE or is_level) or said & (SPEED | {"rate", "accuracy", "acc"}):
         return None
     if said & {"above", "over"} and said & {"ground", "gnd"}:
         return None
@@ -253,8 +132,8 @@ def _as_altitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None
     elif words & {"geometric", "geo"}:
         kind, rank = AltitudeKind.GNSS_ELLIPSOID, 1
     elif words & {"msl", "amsl", "sea"}:
-        kind, rank = AltitudeKind.GNSS_MSL, 0 if words & _GNSS else 1
-    elif words & _GNSS:
+        kind, rank = AltitudeKind.GNSS_MSL, 0 if words & GNSS else 1
+    elif words & GNSS:
         kind, rank = AltitudeKind.GNSS_MSL, 2
     else:
         plain = bool(said & {"altitude", "alt"}) and not said & {"baro", "barometric"}
@@ -263,14 +142,16 @@ def _as_altitude(said: frozenset[str], every: tuple[str, ...]) -> Meaning | None
 
 
 def _as_speed(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
-    any_speed = bool(said & (_SPEED | {"airspeed"}))
+    any_speed = bool(said & (SPEED | {"airspeed"}))
     quantity, rank = None, 0
     if said & {"rate"} and not said & {"climb", "vertical", "vert", "baro", "descent"}:
         return None
     is_climb = bool(said & {"vertical", "vert", "climb"}) and (any_speed or "rate" in said)
-    if is_climb or said & {"vs", "vspd", "vspeed", "vsi", "vvi", "roc", "vario"} or said >= {"baro", "rate"}:
+    if "climb" in said and said <= frozenset({"climb"}) | frozenset(UNIT_WORDS):
+        quantity, rank = Quantity.VERTICAL_SPEED, 2
+    elif is_climb or said & {"vs", "vspd", "vspeed", "vsi", "vvi", "roc", "vario"} or said >= {"baro", "rate"}:
         quantity = Quantity.VERTICAL_SPEED
-    elif said & {"groundspeed", "gs", "gspd", "sog"} or (any_speed and said & ({"ground", "gnd", "over"} | _GNSS)):
+    elif said & {"groundspeed", "gs", "gspd", "sog"} or (any_speed and said & ({"ground", "gnd", "over"} | GNSS)):
         quantity = Quantity.GROUNDSPEED
     elif said & {"ias", "kias"} or (any_speed and said & {"indicated", "ind"}):
         quantity = Quantity.IAS
@@ -278,7 +159,7 @@ def _as_speed(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
         quantity = Quantity.TAS
     elif said & {"airspeed"} and not said & {"calibrated", "equivalent"}:
         quantity, rank = Quantity.IAS, 2
-    elif said & _SPEED and said <= _SPEED | frozenset(UNIT_WORDS):
+    elif said & SPEED and said <= SPEED | frozenset(UNIT_WORDS):
         quantity, rank = Quantity.GROUNDSPEED, 2
     return None if quantity is None else _plain(quantity, rank)
 
@@ -287,15 +168,21 @@ def _as_direction(said: frozenset[str], every: tuple[str, ...]) -> Meaning | Non
     words = frozenset(every)
     if said & {"rate", "segment", "seg", "type", "point"}:
         return None
-    reference = "true" if words & _TRUE else "mag" if words & _MAGNETIC else ""
+    reference = "true" if words & TRUE else "mag" if words & MAGNETIC else ""
     if said & {"track", "trk", "cog"} or (said & {"course", "crs"} and said & {"ground", "gnd", "over"}):
         return _plain(Quantity.TRACK, 0 if reference else 1, reference or "true")
-    if said & {"heading", "hdg"}:
+    if said & {"heading", "hdg", "hding"}:
         return _plain(Quantity.HEADING, 0 if reference else 1, reference or "mag")
     # A course that isn't said to be one over the ground can be the one that was selected.
-    if "course" in said:
-        return _plain(Quantity.TRACK, 3, reference or "true")
-    return None
+    is_direction = "direction" in said and said <= _ONLY_DIRECTION
+    if "course" in said or is_direction:
+        return _plain(Quantity.TRACK, 4 if is_direction else 3, reference or "true")
+    # French for a heading, where it stands alone.
+    is_cap = "cap" in said and said <= {"cap", "deg", "degs", "degree", "degrees"} | TRUE | MAGNETIC
+    return _plain(Quantity.HEADING, 2, reference or "mag") if is_cap else None
+
+
+_ONLY_DIRECTION = frozenset({"direction", "deg", "degs", "degree", "degrees", "gps", "gnss"}) | TRUE | MAGNETIC
 
 
 def _as_attitude(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
@@ -309,12 +196,12 @@ def _as_attitude(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | Non
 def _as_quality(said: frozenset[str], _every: tuple[str, ...]) -> Meaning | None:
     if "hdop" in said:
         return Meaning(quantity=Quantity.HDOP, rank=0)
-    if said & (_SPEED | {"g", "gs", "heading", "track", "course"}):
+    if said & (SPEED | {"g", "gs", "heading", "track", "course"}):
         return None
     is_accuracy = bool(said & {"accuracy", "acc", "fom"})
-    if said & {"vacc", "epv", "vfom"} or (is_accuracy and said & (_VERTICAL | _ALTITUDE)):
+    if said & {"vacc", "epv", "vfom"} or (is_accuracy and said & (VERTICAL | ALTITUDE)):
         return _plain(Quantity.VERTICAL_ACCURACY, 0)
-    if said & {"hacc", "eph", "hfom"} or (is_accuracy and said & _HORIZONTAL):
+    if said & {"hacc", "eph", "hfom"} or (is_accuracy and said & HORIZONTAL):
         return _plain(Quantity.HORIZONTAL_ACCURACY, 0)
     return _plain(Quantity.HORIZONTAL_ACCURACY, 1) if said & {"accuracy"} else None
 

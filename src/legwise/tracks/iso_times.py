@@ -77,13 +77,15 @@ def _read_rows(
 
 
 def _digits(characters: Characters, start: int, stop: int) -> tuple[BoolArray, FloatArray]:
-    """Whether all the characters are figures, and their number."""
-    figures = characters[:, start:stop].astype(np.int64) - ord("0")
-    value = np.zeros(len(figures), dtype=np.int64)
-    for column in range(stop - start):
-        value = value * 10 + figures[:, column]
-    are_figures = np.all((figures >= 0) & (figures <= 9), axis=1)
-    return np.asarray(are_figures, dtype=np.bool_), value.astype(np.float64)
+    """Whether all the characters are figures, and their number (of nine figures at most)."""
+    value = np.zeros(len(characters), dtype=np.int32)
+    are_figures = np.ones(len(characters), dtype=np.bool_)
+    for column in range(start, stop):
+        # What is less than "0" wraps round to more than nine.
+        figure = characters[:, column] - np.uint8(ord("0"))
+        are_figures &= figure <= 9
+        value = value * np.int32(10) + figure
+    return are_figures, value.astype(np.float64)
 
 
 def _date_and_time(characters: Characters) -> tuple[BoolArray, FloatArray]:

@@ -1,57 +1,49 @@
-"""How a CSV file is laid out: encoding, separator, the line of the headings, a row of units, the first record."""
+"""How a CSV file is laid out: separator, the line of the headings, rows of units, the first record."""
 
 from __future__ import annotations
 
-import codecs
 import csv
+import dataclasses
 import re
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from legwise.model.track import AltitudeKind
-from legwise.tracks.headings import Meaning, meaning_of, words_of
+from legwise.tracks.heading_words import words_of
+from legwise.tracks.headings import meaning_of
+from legwise.tracks.helper_headings import clock_part, names_pair
 from legwise.tracks.kinds import HEAD_BYTES
-from legwise.tracks.limits import ReadLimits
 from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, Quantity
+from legwise.tracks.stated_units import position_form
 
-_SEPARATORS = (",", ";", "\t", "|", " ")
-"""Tried in this order; a blank stands for any run of white space."""
-
-SEPARATOR_WORDS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", " ": "white space"}
-_LINE_END = re.compile(r"\r\n|\n|\r")
-_LINES_LOOKED_AT = 120
-_STARTS_LIKE_VALUE = re.compile(r"\s*[+\-−]?\.?\d")
+LINE_END = re.compile(r"\r\n|\n|\r")
+STARTS_LIKE_VALUE = re.compile(r"\s*[+\-−]?\.?\d")
+_FIRST_ROWS = 60
+_SPREAD = 200
+_LONGEST_LINE = 20_000
+_MOST_ROWS_OF_UNITS = 3
 _UNIT_MARKS = frozenset(
     {
-        *UNIT_WORDS,
-        *FOREIGN_UNITS,
-        "utc",
-        "gmt",
-        "true",
-        "mag",
-        "magnetic",
-        "yyyy",
-        "hh",
-        "dd",
-        "bool",
-        "enum",
-        "rpm",
-        "hpa",
+        *UNIT_WORDS, *FOREIGN_UNITS, "utc", "gmt", "true", "mag", "magnetic", "yyyy", "hh", "dd", "bool", "enum", "rpm",
+        "hpa", "msl", "amsl", "wgs",
     }
-)
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
-    """A file's text as UTF-8 without a byte order mark, and the encoding it was in."""
+class TableAbove:
+    """A table that is passed over: the line of its headings, these, and how many lines look like its records."""
 
-    data: bytes
-    encoding: str
+    line: int
+    headings: tuple[str, ...]
+    records: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """Where everything stands. Lines count from 1; ``data_at`` is the byte of the first record in the UTF-8 text."""
+    """Where everything stands. Lines count from 1; ``data_at`` is the byte of the first record in the UTF-8 text.
+
+    ``above`` are tables that stand before the headings and are not read.
+    """
 
     separator: str
     headings: tuple[str, ...]
@@ -62,6 +54,7 @@ class Layout:
     first_rows: tuple[tuple[str, ...], ...]
     has_position: bool
     has_time: bool
+    above: tuple[TableAbove, ...] = ()
 
     @property
     def is_complete(self) -> bool:
@@ -69,97 +62,123 @@ class Layout:
         return self.has_position and self.has_time
 
 
-def text_of(data: bytes) -> Text:
-    """Decode by byte order mark, else strict UTF-8, else Windows-1252 (Latin-1 for the bytes that leaves undefined)."""
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return Text(data=data.decode("utf-16", errors="replace").encode("utf-8", errors="replace"), encoding="UTF-16")
-    data = data.removeprefix(codecs.BOM_UTF8)
-    encoding = "UTF-8"
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        try:
-            data, encoding = data.decode("cp1252").encode("utf-8"), "Windows-1252"
-        except UnicodeDecodeError:
-            data, encoding = data.decode("latin-1").encode("utf-8"), "Latin-1"
-    return Text(data=data.replace(b"\x00", b""), encoding=encoding)
+@dataclass(frozen=True, slots=True)
+class HeadingLine:
+    """What can be a line of headings: its text, its first line (from 0) and the number of lines that it runs over."""
+
+    text: str
+    first: int
+    count: int
 
 
 def cells_of(line: str, separator: str) -> tuple[str, ...]:
     """The cells of one line, quotes taken off, without blanks around."""
     if separator == " ":
-        return tuple(line.split())
+        return tuple(bare_cell(cell) for cell in line.split())
     try:
         row = next(csv.reader([line], delimiter=separator, skipinitialspace=True), [])
     except csv.Error:
         row = line.split(separator)
-    return tuple(cell.strip() for cell in row)
+    return tuple(bare_cell(cell) for cell in row)
 
 
-def find_layout(text: Text, said_headings: frozenset[str], limits: ReadLimits) -> Layout | None:
-    """The layout whose line of headings speaks most of position, time and the like; None where no line does.
+def bare_cell(cell: str) -> str:
+    """A cell without blanks around, and without quotes that a reader of CSV leaves, single ones too."""
+    bare = cell.strip().strip('"').strip()
+    return bare[1:-1].strip() if len(bare) > 1 and bare[0] == bare[-1] == "'" else bare
 
-    Every separator and every one of the first lines is tried. Headings that the caller named count as known ones.
+
+def cells_under(layout: Layout, index: int) -> list[str]:
+    """The cells of a column in the first records."""
+    return [row[index] if index < len(row) else "" for row in layout.first_rows]
+
+
+def laid_out(data: bytes, lines: list[str], separator: str, heading: HeadingLine, said: frozenset[str]) -> Layout:
+    """The layout of a file whose headings are those of ``heading``; ``lines`` are its first ones.
+
+    Rows of units stand above the headings, below, or both; ``said`` are the headings that the caller named.
     """
-    lines = _first_lines(text)
-    best: tuple[tuple[bool, float, int], str, int] | None = None
-    for separator in _SEPARATORS:
-        for index, line in enumerate(lines[:_LINES_LOOKED_AT]):
-            merit = _merit(line, separator, said_headings, limits.max_columns)
-            if merit is None:
-                continue
-            ranked = (*merit, -index)
-            if best is None or ranked > best[0]:
-                best = (ranked, separator, index)
-    return None if best is None else _laid_out(text.data, lines, best[1], best[2], said_headings)
+    headings = heading_cells(heading.text, separator)
+    above = lines[heading.first - 1] if heading.first else ""
+    rows_of_units = [_unit_cells(above, separator)] if is_units(above, separator, len(headings)) else []
+    start = heading.first + heading.count
+    for after in range(start, min(start + _MOST_ROWS_OF_UNITS, len(lines))):
+        if not lines[after].strip():
+            continue
+        if not is_units(lines[after], separator, len(headings)):
+            break
+        rows_of_units.append(_unit_cells(lines[after], separator))
+        start = after + 1
+    units = [
+        " ".join(dict.fromkeys(row[index] for row in rows_of_units if index < len(row) and row[index]))
+        for index in range(len(headings))
+    ]
+    has_position, has_time = completeness(quantities_of(headings), len(said & {cell.casefold() for cell in headings}))
+    rows = [
+        cells_of(line, separator)
+        for line in lines[start : start + _FIRST_ROWS]
+        if line.strip() and not line.startswith("#")
+    ]
+    data_at = _offset_of_line(data, start)
+    if not _has_positions(headings, rows):
+        # A receiver may take long to its first fix.
+        rows += _spread_rows(data, data_at, separator, len(headings))
+    return Layout(
+        separator=separator,
+        headings=headings,
+        units=tuple(units),
+        heading_line=heading.first + 1,
+        data_line=start + 1,
+        data_at=data_at,
+        first_rows=tuple(rows),
+        has_position=has_position,
+        has_time=has_time,
+    )
 
 
-def too_wide(text: Text, said_headings: frozenset[str], limits: ReadLimits) -> tuple[int, int] | None:
-    """The line and the number of headings that name time and position but are more than are read; None without such
-    a line.
-    """
-    for separator in _SEPARATORS:
-        for index, line in enumerate(_first_lines(text)[:_LINES_LOOKED_AT]):
-            if line.count(separator) < limits.max_columns:
-                continue
-            merit = _merit(line, separator, said_headings, len(line))
-            if merit is not None and merit[0]:
-                return index + 1, len(cells_of(line, separator))
-    return None
+def _has_positions(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> bool:
+    """Whether some of the records have a latitude, where a heading speaks of one."""
+    meanings = [meaning_of(heading) for heading in headings]
+    at = [index for index, meaning in enumerate(meanings) if meaning and meaning.quantity is Quantity.LATITUDE]
+    at += [index for index, heading in enumerate(headings) if names_pair(heading)]
+    return not at or any(index < len(row) and row[index] for row in rows for index in at)
 
 
-def _first_lines(text: Text) -> list[str]:
-    lines = _LINE_END.split(text.data[:HEAD_BYTES].decode("utf-8", errors="ignore"))
-    # The last one may be cut.
-    return lines[:-1] if len(text.data) > HEAD_BYTES and len(lines) > 1 else lines
+def _spread_rows(data: bytes, data_at: int, separator: str, columns: int) -> list[tuple[str, ...]]:
+    """Records from all over the file that have as many cells as there are headings."""
+    rows: list[tuple[str, ...]] = []
+    for part in range(1, _SPREAD):
+        begin = data.find(b"\n", data_at + (len(data) - data_at) * part // _SPREAD) + 1
+        line = data[begin : begin + _LONGEST_LINE].partition(b"\n")[0] if begin else b""
+        cells = cells_of(line.decode("utf-8", errors="ignore").rstrip("\r"), separator)
+        if abs(len(cells) - columns) <= 1 and not line.startswith(b"#"):
+            rows.append(cells)
+    return rows
 
 
-def _merit(line: str, separator: str, said: frozenset[str], most: int) -> tuple[bool, float] | None:
-    """Whether a line of headings names time and position, and how much it speaks of; None where it is no such line."""
-    bare = line.lstrip("#").strip() if line.startswith("#") else line
-    if separator != " " and separator not in bare:
-        return None
-    cells = cells_of(bare, separator)
-    if not 2 <= len(cells) <= most:
-        return None
-    filled = [cell for cell in cells if cell]
-    if sum(bool(_STARTS_LIKE_VALUE.match(cell)) for cell in filled) > len(filled) / 4:
-        return None
-    quantities = {meaning.quantity for cell in filled if (meaning := _meaning(cell)) is not None}
-    named = len(said & {cell.casefold() for cell in filled})
-    score = len(quantities) + 2 * named - (0.5 if bare is not line else 0.0)
-    if score < 2:
-        return None
-    return _completeness(quantities, named) == (True, True), score
+def layout_at(data: bytes, line: int, separator: str, said: frozenset[str]) -> Layout:
+    """The layout of a table whose headings are the first line of ``data``, line number ``line`` of the file."""
+    lines = LINE_END.split(data[:HEAD_BYTES].decode("utf-8", errors="ignore"))
+    layout = laid_out(data, lines, separator, HeadingLine(lines[0], 0, 1), said)
+    before = line - 1
+    return dataclasses.replace(layout, heading_line=layout.heading_line + before, data_line=layout.data_line + before)
 
 
-def _meaning(cell: str) -> Meaning | None:
-    meaning = meaning_of(cell)
-    # A lone "aircraft" or "speed" can stand in a sentence; an altitude's kind alone tells nothing either.
-    return None if meaning is not None and meaning.kind is AltitudeKind.UNKNOWN and len(cell) > 40 else meaning
+def heading_cells(line: str, separator: str) -> tuple[str, ...]:
+    """The headings of a line, which may begin with a ``#``."""
+    return cells_of(line.lstrip("#").strip() if line.startswith("#") else line, separator)
 
 
-def _completeness(quantities: set[Quantity], named: int) -> tuple[bool, bool]:
+def quantities_of(headings: Sequence[str]) -> set[Quantity]:
+    """What headings speak of. Hours, minutes and seconds in columns of their own are a time, a position is both."""
+    quantities = {meaning.quantity for cell in headings if (meaning := meaning_of(cell)) is not None}
+    if any(names_pair(cell) for cell in headings):
+        quantities |= _NAMES
+    parts = {part.part for cell in headings if (part := clock_part(cell)) is not None}
+    return quantities | {Quantity.TIME} if parts >= {"hour", "minute", "second"} else quantities
+
+
+def completeness(quantities: set[Quantity], named: int) -> tuple[bool, bool]:
     """Whether position and time are there. A heading that the caller named may be any of them."""
     missing = [
         not {Quantity.LATITUDE} <= quantities,
@@ -170,49 +189,19 @@ def _completeness(quantities: set[Quantity], named: int) -> tuple[bool, bool]:
     return enough or not any(missing[:2]), enough or not missing[2]
 
 
-def _laid_out(data: bytes, lines: list[str], separator: str, index: int, said: frozenset[str]) -> Layout:
-    headings = cells_of(lines[index].lstrip("#").strip() if lines[index].startswith("#") else lines[index], separator)
-    units: tuple[str, ...] = ()
-    if index and _is_units(lines[index - 1], separator, len(headings)):
-        units = _unit_cells(lines[index - 1], separator)
-    start = index + 1
-    for after in range(index + 1, min(index + 4, len(lines))):
-        if not lines[after].strip():
-            continue
-        if not _is_units(lines[after], separator, len(headings)):
-            break
-        units, start = _unit_cells(lines[after], separator), after + 1
-    quantities = {meaning.quantity for cell in headings if (meaning := meaning_of(cell)) is not None}
-    named = len(said & {cell.casefold() for cell in headings})
-    has_position, has_time = _completeness(quantities, named)
-    rows = [
-        cells_of(line, separator) for line in lines[start : start + 60] if line.strip() and not line.startswith("#")
-    ]
-    return Layout(
-        separator=separator,
-        headings=headings,
-        units=(units + ("",) * len(headings))[: len(headings)],
-        heading_line=index + 1,
-        data_line=start + 1,
-        data_at=_offset_of_line(data, start),
-        first_rows=tuple(rows),
-        has_position=has_position,
-        has_time=has_time,
-    )
-
-
 def _unit_cells(line: str, separator: str) -> tuple[str, ...]:
     # A tab at the beginning parts an empty first cell from the second.
     return cells_of(line.lstrip("#").strip() if line.startswith("#") else line.strip(" \r\n"), separator)
 
 
-def _is_units(line: str, separator: str, columns: int) -> bool:
+def is_units(line: str, separator: str, columns: int) -> bool:
     """Whether a line beside the headings holds units: words only, some of them known, about as many as headings."""
     cells = _unit_cells(line, separator)
     filled = [cell for cell in cells if cell]
-    if not filled or abs(len(cells) - columns) > 2 or any(_STARTS_LIKE_VALUE.match(cell) for cell in filled):
+    is_as_wide = len(cells) > 1 and abs(len(cells) - columns) <= 2
+    if not filled or not is_as_wide or any(STARTS_LIKE_VALUE.match(cell) or ": " in cell for cell in filled):
         return False
-    known = sum(bool(set(words_of(cell)) & _UNIT_MARKS) and len(cell) <= 25 for cell in filled)
+    known = sum(len(cell) <= 25 and bool(set(words_of(cell)) & _UNIT_MARKS or position_form(cell)) for cell in filled)
     speaks_of = sum((meaning := meaning_of(cell)) is not None and meaning.quantity in _NAMES for cell in filled)
     return known >= max(1, len(filled) / 3) and not speaks_of
 
@@ -228,8 +217,3 @@ def _offset_of_line(data: bytes, line: int) -> int:
         if count == line:
             return match.end()
     return len(data)
-
-
-def said_headings(columns: Mapping[str, str]) -> frozenset[str]:
-    """The headings that the caller named, for comparing."""
-    return frozenset(heading.strip().casefold() for heading in columns.values())

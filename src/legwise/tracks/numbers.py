@@ -6,67 +6,108 @@ import re
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from legwise.geodesy import wrap_180
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
-
-TextArray = npt.NDArray[np.object_]
-"""Strings; the empty one stands for what was not recorded."""
+from legwise.tracks.angles import TextArray, angles_of
+from legwise.tracks.quantities import Quantity
 
 _NOT_RECORDED = frozenset({"", "-", "--", "---", "n/a", "na", "nan", "null", "none", "nil", "*", "?"})
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?")
 _GROUPED = re.compile(r"[1-9]\d{0,2}(\.\d{3})+|[1-9]\d{0,2}(,\d{3})+")
 _SPACED = re.compile(r"[+-]?[1-9]\d{0,2}([ ']\d{3})+")
 _FRACTION = re.compile(r"\d+[.,]\d*|[.,]\d+")
+_SAMPLE = 200
+_MOST_KNOWN = 10_000
+"""So many different texts are kept in mind with their numbers: columns repeat themselves."""
+
 _UNGROUPED = re.compile(r"[1-9]\d{3}")
-_ANGLE = re.compile(
-    r"(?P<before>[NSEW])?\s*(?P<sign>[+-])?\s*(?P<deg>\d+(\.\d+)?)\s*[°º:\s]?\s*"
-    r"((?P<min>\d+(\.\d+)?)\s*['′:\s]?\s*)?((?P<sec>\d+(\.\d+)?)\s*[\"″]?\s*)?(?P<after>[NSEW])?",
-    re.IGNORECASE,
-)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Numbers:
     """A column of numbers, NaN where none was recorded; the rows whose text is no number, and those whose mark can be
-    one of thousands or of a fraction.
+    one of thousands or of a fraction. Of positions also: where a letter gave the sign, and which have minutes.
     """
 
     values: FloatArray
     unreadable: IntArray
     doubtful: IntArray
+    lettered: BoolArray | None = None
+    has_minutes: BoolArray | None = None
 
 
-def numbers_of(texts: TextArray, *, comma_is_decimal: bool = False, angles: bool = False) -> Numbers:
+def numbers_of(texts: TextArray, *, comma_is_decimal: bool = False, axis: Quantity | None = None) -> Numbers:
     """The numbers of a column of text.
 
     With ``comma_is_decimal`` a comma is the decimal sign and a point before just three figures parts thousands; else
-    the other way round. With ``angles`` there are no thousands, and degrees with minutes, seconds and a letter for
-    the hemisphere are read too. What isn't finite is no number.
+    the other way round. With ``axis`` (latitude or longitude) there are no thousands, and degrees with minutes,
+    seconds and a letter for the hemisphere are read too. What isn't finite is no number.
     """
-    import pandas as pd
-
-    decimal, mark = (",", ".") if comma_is_decimal else (".", ",")
     plain = texts
     if comma_is_decimal:
-        plain = np.array([text.replace(",", ".") if "." not in text else text for text in texts], dtype=object)
-    values = np.array(pd.to_numeric(pd.Series(plain, dtype=object), errors="coerce"), dtype=np.float64)
-    marked = np.zeros(len(texts), dtype=bool)
-    if not angles:
-        marked = np.array([mark in text for text in texts], dtype=bool)
-    by_hand = ~np.isfinite(values) | marked | np.array([not text.isascii() for text in texts], dtype=bool)
+        plain = np.array([text.replace(",", ".") if "." not in text else text for text in texts.tolist()], dtype=object)
+    return _positions(plain, axis) if axis is not None else _marked(texts, _quickly(plain), comma_is_decimal)
+
+
+def _quickly(texts: TextArray) -> FloatArray:
+    """Plain numbers; NaN for the rest."""
+    import pandas as pd
+
+    values = np.array(pd.to_numeric(pd.Series(texts, dtype=object), errors="coerce"), dtype=np.float64)
+    values[np.isinf(values)] = np.nan
+    return values
+
+
+def _positions(texts: TextArray, axis: Quantity) -> Numbers:
+    some = [text for text in texts[:_SAMPLE].tolist() if text]
+    are_plain = sum(bool(_PLAIN.fullmatch(text)) for text in some) > len(some) / 2
+    values = _quickly(texts) if are_plain else np.full(len(texts), np.nan)
+    rows = np.flatnonzero(np.isnan(values))
+    lettered, has_minutes = np.zeros(len(texts), dtype=bool), np.zeros(len(texts), dtype=bool)
+    found = angles_of(texts[rows], axis)
+    values[rows], lettered[rows], has_minutes[rows] = found.values, found.lettered, found.has_minutes
+    rows = rows[np.isnan(found.values)]
+    rows = rows[np.array([not _is_none(text) for text in texts[rows].tolist()], dtype=bool)]
+    if not are_plain and rows.size:
+        values[rows] = _quickly(texts[rows])
+        rows = rows[np.isnan(values[rows])]
+    return Numbers(
+        values=values,
+        unreadable=rows,
+        doubtful=np.array([], dtype=np.int64),
+        lettered=lettered,
+        has_minutes=has_minutes,
+    )
+
+
+def _is_none(text: str) -> bool:
+    """Whether a text stands for what was not recorded: nothing, dashes, and the usual words."""
+    bare = text.strip().lower()
+    return bare in _NOT_RECORDED or not bare.strip("-–—*?._")
+
+
+def _marked(texts: TextArray, values: FloatArray, comma_is_decimal: bool) -> Numbers:
+    decimal, mark = (",", ".") if comma_is_decimal else (".", ",")
+    every: list[str] = texts.tolist()
+    joined = "".join(every)
+    marked = np.zeros(len(every), dtype=bool)
+    if mark in joined:
+        marked = np.array([mark in text for text in every], dtype=bool)
+    by_hand = np.isnan(values) | marked
+    if not joined.isascii():
+        by_hand |= np.array([not text.isascii() for text in every], dtype=bool)
     signs = _signs_of(texts, marked, decimal, mark)
     unreadable: list[int] = []
     doubtful: list[int] = []
-    for row in np.flatnonzero(by_hand):
-        text = texts[row].strip()
-        if text.lower() in _NOT_RECORDED:
-            values[row] = np.nan
-            continue
-        values[row], is_doubtful = _number(text[:60], signs, angles)
-        if np.isnan(values[row]):
-            (doubtful if is_doubtful else unreadable).append(int(row))
+    known: dict[str, tuple[float, bool, bool]] = {}
+    for row in np.flatnonzero(by_hand).tolist():
+        text = every[row]
+        if text not in known and len(known) < _MOST_KNOWN:
+            known[text] = _by_hand(text, signs)
+        values[row], is_doubtful, is_none = known[text] if text in known else _by_hand(text, signs)
+        if np.isnan(values[row]) and not is_none:
+            (doubtful if is_doubtful else unreadable).append(row)
     return Numbers(
         values=values,
         unreadable=np.array(unreadable, dtype=np.int64),
@@ -112,21 +153,26 @@ def _signs_of(texts: TextArray, marked: BoolArray, decimal: str, mark: str) -> _
     )
 
 
-def _number(text: str, signs: _Signs, angles: bool) -> tuple[float, bool]:
+def _by_hand(text: str, signs: _Signs) -> tuple[float, bool, bool]:
+    """The number, whether a mark is in doubt, and whether the text stands for nothing recorded."""
+    if _is_none(text):
+        return np.nan, False, True
+    return (*_number(text.strip()[:60], signs), False)
+
+
+def _number(text: str, signs: _Signs) -> tuple[float, bool]:
     """The number, NaN where there is none; and whether that is for a mark in doubt."""
-    plain = text.replace("−", "-").replace("\u00a0", " ").replace("\u202f", " ")
-    if not angles:
-        plain = plain.rstrip("°º %")
-        if signs.mark in plain:
-            return _marked_number(plain, signs)
-        whole, _sign, _fraction = plain.partition(signs.decimal)
-        if _SPACED.fullmatch(whole):
-            plain = re.sub("[ ']", "", plain)
+    plain = text.replace("−", "-").replace("\u00a0", " ").replace("\u202f", " ").rstrip("°º %")
+    if signs.mark in plain:
+        return _marked_number(plain, signs)
+    whole, _sign, _fraction = plain.partition(signs.decimal)
+    if _SPACED.fullmatch(whole):
+        plain = re.sub("[ ']", "", plain)
     plain = plain.replace(signs.decimal, ".")
     if _PLAIN.fullmatch(plain):
         value = float(plain)
         return (value if np.isfinite(value) else np.nan), False
-    return (_angle(plain) if angles else np.nan), False
+    return np.nan, False
 
 
 def _marked_number(text: str, signs: _Signs) -> tuple[float, bool]:
@@ -147,21 +193,6 @@ def _marked_number(text: str, signs: _Signs) -> tuple[float, bool]:
     if not _PLAIN.fullmatch(plain):
         return np.nan, False
     return float(plain) * (-1.0 if text[:1] == "-" else 1.0), False
-
-
-def _angle(text: str) -> float:
-    match = _ANGLE.fullmatch(text)
-    if match is None or (match["before"] and match["after"]):
-        return np.nan
-    minutes, seconds = float(match["min"] or 0.0), float(match["sec"] or 0.0)
-    letter = (match["before"] or match["after"] or "").upper()
-    # "46.30.5" is neither degrees with minutes nor a number.
-    if ("." in match["deg"] and match["min"]) or ("." in (match["min"] or "") and match["sec"]):
-        return np.nan
-    if minutes >= 60.0 or seconds >= 60.0 or (match["sign"] and letter):
-        return np.nan
-    size = float(match["deg"]) + minutes / 60.0 + seconds / 3600.0
-    return -size if match["sign"] == "-" or letter in ("S", "W") else size
 
 
 def comma_decimals(texts: TextArray) -> bool:

@@ -59,12 +59,19 @@ _SPEED_KT = {"kt": 1.0, "km/h": KT_PER_KMH, "mph": KT_PER_MPH, "m/s": KT_PER_MPS
 # A foot a minute in knots never stands in a log; knots as a vertical speed do, in gliding.
 _VERTICAL_FPM = {"fpm": 1.0, "m/s": FPM_PER_MPS, "kt": FPM_PER_MPS / KT_PER_MPS, "ft/s": S_PER_MIN}
 _ANGLE_DEG = {"deg": 1.0, "rad": DEG_PER_RAD}
+MINUTES: Final = "ddmm"
+SECONDS: Final = "ddmmss"
+TEN_MILLIONTHS: Final = "1e-7 deg"
+MILLIONTHS: Final = "1e-6 deg"
+"""Forms of a position that are no multiple of a degree (the factor of the first two is not used), or a small one."""
+
+_POSITION_DEG = {**_ANGLE_DEG, MINUTES: 1.0, SECONDS: 1.0, TEN_MILLIONTHS: 1e-7, MILLIONTHS: 1e-6}
 _PURE: dict[str, float] = {"": 1.0}
 
 UNITS: Final[Mapping[Quantity, Mapping[str, float]]] = MappingProxyType(
     {
-        Quantity.LATITUDE: _ANGLE_DEG,
-        Quantity.LONGITUDE: _ANGLE_DEG,
+        Quantity.LATITUDE: _POSITION_DEG,
+        Quantity.LONGITUDE: _POSITION_DEG,
         Quantity.ALTITUDE: _LENGTH_FT,
         Quantity.GROUNDSPEED: _SPEED_KT,
         Quantity.TRACK: _ANGLE_DEG,

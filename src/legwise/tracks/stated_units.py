@@ -9,14 +9,29 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from legwise.tracks.headings import MAX_HEADING, VOCABULARY, words_of
-from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, UNITS, Quantity
+from legwise.tracks.heading_words import MAX_HEADING, VOCABULARY, words_of
+from legwise.tracks.quantities import (
+    FOREIGN_UNITS,
+    MILLIONTHS,
+    MINUTES,
+    SECONDS,
+    TEN_MILLIONTHS,
+    UNIT_WORDS,
+    UNITS,
+    Quantity,
+)
 from legwise.tracks.wording import joined, shown
 
 _BRACKETED = re.compile(r"\(([^()\[\]{}]*)\)|\[([^()\[\]{}]*)\]|\{([^()\[\]{}]*)\}")
 _DIRECTIONS = frozenset({Quantity.TRACK, Quantity.HEADING})
 _POSITIONS = frozenset({Quantity.LATITUDE, Quantity.LONGITUDE})
 _LONGEST_UNIT = 12
+_FORMS = (
+    (re.compile(r"(?<![a-z])d{2,3}\W?mm\W?ss", re.I), SECONDS),
+    (re.compile(r"(?<![a-z])d{2,3}\W?mm", re.I), MINUTES),
+    (re.compile(r"(?:(?<![A-Za-z\d])1?[eE]|(?<=[a-z])E)-?7(?!\d)|10\^?-?7(?!\d)"), TEN_MILLIONTHS),
+    (re.compile(r"(?:(?<![A-Za-z\d])1?[eE]|(?<=[a-z])E)-?6(?!\d)|10\^?-?6(?!\d)|[mM]icro\s?deg|µ(deg|°)"), MILLIONTHS),
+)
 _SCALES = {"hundred": 100, "hundreds": 100, "100": 100, "thousand": 1000, "thousands": 1000, "1000": 1000}
 _SCALED_FT = {100: "hundreds of ft", 1000: "thousands of ft"}
 _SCALE_NAMES = frozenset(word for word in _SCALES if word.isalpha())
@@ -52,6 +67,8 @@ def stated_unit(quantity: Quantity, heading: str, units_cell: str = "", *, is_ch
     units = UNITS.get(quantity)
     if units is None or list(units) == [""]:
         return StatedUnit()
+    if quantity in _POSITIONS and (form := position_form(f"{heading} {units_cell}")):
+        return StatedUnit(unit=form)
     heading_words, cell_words = words_of(heading), words_of(units_cell)
     found: dict[str, None] = {}
     unknown: dict[str, None] = {}
@@ -80,6 +97,14 @@ def stated_unit(quantity: Quantity, heading: str, units_cell: str = "", *, is_ch
 def known_units(quantity: Quantity) -> str:
     """The units of a quantity for a message."""
     return ", ".join(unit or "(none)" for unit in UNITS.get(quantity, {})) or "(none)"
+
+
+def position_form(text: str) -> str:
+    """The form of a position that a heading or a unit names besides degrees: ddmm.mmmm, 1e-7 degrees and their like."""
+    for pattern, form in _FORMS:
+        if pattern.search(text[:MAX_HEADING]):
+            return form
+    return ""
 
 
 def _known(word: str, quantity: Quantity) -> str:
