@@ -8,7 +8,8 @@
     │  ├─ TrackFileError         missing, a directory or pipe, an archive that holds no track, too large
     │  ├─ TrackFormatError       not a track, damaged, unsafe XML
     │  ├─ ColumnError            a CSV column is missing, doubtful or said twice
-    │  └─ TrackTimeError         no usable time, no zone, no date, no usable position
+    │  ├─ TrackTimeError         no usable time, no zone, no date, no usable position
+    │  └─ FlightError            several flights and none chosen, or one that is not in the log
     ├─ LessonError               a lesson file: key, line, found, expected
     │  └─ NotYetError            what the contract names and this version does not read yet
     ├─ PlanError                 a fix, leg or procedure that can't be resolved
@@ -81,6 +82,12 @@ class TrackTimeError(TrackError):
     """No usable time or position, a time without a zone, or a time without a date."""
 
     slug = "track-time"
+
+
+class FlightError(TrackError):
+    """The log holds several flights and none is chosen, or what is chosen is not in it."""
+
+    slug = "flight"
 
 
 class LessonError(LegwiseError):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import pathlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from legwise import __version__, lessons, tracks
 from legwise.align import align
 from legwise.assess import assess
-from legwise.errors import LessonError, StandardError
+from legwise.errors import StandardError
 from legwise.explain import explain
 from legwise.measure import judge_altitude, measure
 from legwise.model.instants import instant
@@ -25,7 +25,7 @@ from legwise.model.track import Track
 from legwise.output import write_file, written_beside
 from legwise.plan import make_plan
 from legwise.standards import standard_named
-from legwise.tracks import ReadLimits
+from legwise.tracks import Moment, ReadLimits
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,8 +38,6 @@ Progress = Callable[[str], None]
 STAGES = ("plan", "align", "measure", "assess", "explain")
 UTC_OFFSET_KEY = "utc_offset"
 """The one key of a ``[columns]`` table that names no column."""
-_NEAR = dt.timedelta(hours=1)
-"""What is said before the log begins, or after it ends, belongs to it within this time."""
 
 
 def _silent(stage: str) -> None:
@@ -65,8 +63,12 @@ def read_track(
     date: dt.date | None = None,
     lesson: Lesson | None = None,
     limits: ReadLimits | None = None,
+    flight: int | None = None,
+    between: tuple[Moment | None, Moment | None] = (None, None),
 ) -> Track:
     """Read a track file and mend it; what was mended is counted in ``track.faults``.
+
+    A log of several flights is read whole, and lists them in ``track.flights``, unless one is chosen.
 
     Parameters
     ----------
@@ -77,35 +79,63 @@ def read_track(
     utc_offset
         ``±HH:MM``, for a log that keeps local time.
     date
-        For a log whose times have no date: the date of its first sample.
+        The date of the log's first sample: for a log whose times have none, or a wrong one (a simulator's, or a clock's
+        that was not set).
     lesson
         Its ``[columns]`` and ``[lesson] date`` serve where ``columns``, ``utc_offset`` and ``date`` are not given.
     limits
         How much is read before the file is refused; the defaults of :class:`ReadLimits` unless given.
+    flight
+        The number of a flight in ``track.flights``, to be read alone.
+    between
+        From when to when, either of which may be None: what lies between is read as one flight, whatever it holds (with
+        ``flight``, of that one). Aware instants, times of day in UTC on a day of the log, or either as text:
+        ``2026-04-18T13:12:40Z``, ``13:12``, ``13:12:40``.
 
     Raises
     ------
     TrackError
-        The file is missing, is no track, or has no usable times or positions; the message names line and remedy.
+        The file is missing, is no track, or has no usable times or positions, or it holds nothing of what was chosen;
+        the message names line and remedy.
+    CallError
+        An offset or a time is none.
     """
     said: dict[str, str | ColumnChoice] = dict(lesson.columns) if lesson else {}
     lesson_offset = said.pop(UTC_OFFSET_KEY, None)
     if columns is not None:
         said = {key: choice for key, choice in columns.items() if key != UTC_OFFSET_KEY}
         lesson_offset = columns.get(UTC_OFFSET_KEY, lesson_offset)
+    offset = lesson_offset if utc_offset is None and isinstance(lesson_offset, str) else utc_offset
     raw = tracks.read_raw_track(
         pathlib.Path(path),
         columns=said,
-        utc_offset=lesson_offset if utc_offset is None and isinstance(lesson_offset, str) else utc_offset,
+        utc_offset=offset,
         date=date or (lesson.lesson.date if lesson else None),
         limits=limits or tracks.ReadLimits(),
     )
-    return tracks.mend(raw)
+    if date is not None:
+        raw = tracks.on_date(raw, date, tracks.offset_seconds(offset) if offset is not None else 0.0)
+    return tracks.choose(raw, flight=flight, start=between[0], end=between[1])
 
 
 def inspect_track(track: Track, lesson: Lesson | None = None) -> TrackSummary:
     """What is in a log; nothing is judged."""
-    return tracks.summarise(track, judge_altitude(track, lesson or Lesson()).kind)
+    judged = judge_altitude(track, lesson or Lesson())
+    return tracks.summarise(track, judged.kind, judged.reason)
+
+
+def flight_for(track: Track, lesson: Lesson | None = None, *, route: str | None = None) -> Track:
+    """The flight that a lesson is about, out of a log that holds several: by its date, times and aerodromes.
+
+    A track of one flight, or one of which a flight was chosen already, is given back as it is. ``route`` stands in
+    place of the lesson's.
+
+    Raises
+    ------
+    FlightError
+        None of the flights fits, or more than one does; they are listed.
+    """
+    return tracks.flight_of_lesson(track, lesson or Lesson(), route.split() if route is not None else None)
 
 
 def plan_for(lesson: Lesson, *, date: dt.date, route: str | None = None, track: Track | None = None) -> Plan:
@@ -147,7 +177,7 @@ def debrief(
     Parameters
     ----------
     track
-        As :func:`read_track` gives it.
+        As :func:`read_track` gives it. Where it holds several flights and none was chosen, the lesson chooses.
     lesson
         As :func:`read_lesson` gives it. Without one, or with one that has no route, the track file's own route serves;
         without any the debrief is smaller and says so.
@@ -162,10 +192,13 @@ def debrief(
     ------
     PlanError, StandardError, LessonError
         What was to be flown can't be resolved.
+    FlightError
+        The log holds several flights, and the lesson does not tell which.
     """
     lesson = lesson or Lesson()
+    track = flight_for(track, lesson, route=route)
     rules = _standard_of(lesson) if standard is None else _standard_called(standard, "--standard")
-    _check_date(lesson, track)
+    tracks.check_date(lesson, track)
     judged = judge_altitude(track, lesson)
 
     progress("plan")
@@ -187,7 +220,7 @@ def debrief(
             alignment=alignment,
             deviations=deviations,
             standard=rules,
-            summary_of_track=tracks.summarise(track, judged.kind),
+            summary_of_track=tracks.summarise(track, judged.kind, judged.reason),
             assessment=assessment,
             explanation=explanation,
             version=__version__,
@@ -205,40 +238,6 @@ def _standard_called(name: str, where: str) -> Standard:
         return standard_named(name)
     except StandardError as error:
         raise StandardError(error.message, where=where, remedy=error.remedy) from None
-
-
-def _check_date(lesson: Lesson, track: Track) -> None:
-    """Refuse a lesson of another day than the track's: its times of day would be taken for those of the track's day.
-
-    A time within ``_NEAR`` of the track on the lesson's date makes it the same flight, over midnight.
-    """
-    date = lesson.lesson.date
-    first, last = instant(track.first_time_s), instant(track.last_time_s)
-    clocks = list(_times_of_day(lesson))
-    if date is None or not clocks or date in (first.date(), last.date()):
-        return
-    if any(first - _NEAR <= dt.datetime.combine(date, clock, tzinfo=dt.UTC) <= last + _NEAR for clock in clocks):
-        return
-    days = f"{first.date()}" if first.date() == last.date() else f"{first.date()} to {last.date()}"
-    raise LessonError(
-        f"the lesson's times of day are on {date}, and the track is of {days} (UTC)",
-        where=lesson.where("[lesson] date"),
-        remedy="Correct the date, or leave it out: times of day are then those of the track's day.",
-    )
-
-
-def _times_of_day(lesson: Lesson) -> Iterator[dt.time]:
-    """Every time of the lesson that needs its date."""
-    said = [item.time for item in lesson.clearance]
-    said += [item.hold.efc for item in lesson.clearance if item.hold is not None]
-    said += [item.time for item in lesson.altimeter]
-    said += [item.time for item in lesson.event]
-    said += [item.time for item in lesson.remark]
-    for when in said:
-        if isinstance(when, str):
-            yield dt.time.fromisoformat(when)
-        elif isinstance(when, dt.time):
-            yield when
 
 
 @dataclass(frozen=True, eq=False)

@@ -104,7 +104,10 @@ def test_any_columns_file(content: bytes) -> None:
 
 
 values = st.floats(-999.0, 9999.0).map(lambda value: round(value, 4))
-records = st.lists(st.tuples(st.integers(0, 10**7), values, values, st.none() | values), min_size=3, max_size=12)
+# In the order of time: a log that begins with its newest row is turned round.
+records = st.lists(st.tuples(st.integers(0, 10**7), values, values, st.none() | values), min_size=3, max_size=12).map(
+    lambda rows: sorted(rows, key=lambda row: row[0])
+)
 time_forms = st.sampled_from(["iso", "blank", "offset", "epoch", "two columns", "day first"])
 
 
@@ -159,6 +162,11 @@ def test_numbers_come_back_from_any_dress(
         path.write_bytes(end.join(lines).encode(encoding))
         samples = read_raw_track(path).samples
 
+    first = len(preamble) + (3 if units_row else 2)
+    at = list(range(first, first + len(records)))
+    if stamps == sorted(stamps, reverse=True) and stamps[0] > stamps[-1]:
+        # The newest record stands first: such a log is read from its end.
+        stamps, lat, lon, records, at = stamps[::-1], lat[::-1], lon[::-1], records[::-1], at[::-1]
     assert samples.lat_deg.tolist() == lat
     assert samples.lon_deg.tolist() == lon
     assert samples.time_s.tolist() == pytest.approx([stamp.timestamp() for stamp in stamps], abs=2e-6)
@@ -166,8 +174,7 @@ def test_numbers_come_back_from_any_dress(
     if any(record[3] is not None for record in records):
         (values,) = samples.channels.values()
         assert values.tolist() == pytest.approx(recorded, rel=1e-15, nan_ok=True)
-    first = len(preamble) + (3 if units_row else 2)
-    assert samples.line.tolist() == list(range(first, first + len(records)))
+    assert samples.line.tolist() == at
 
 
 def _time_cells(form: str, stamps: list[dt.datetime]) -> list[tuple[str, str, list[str]]]:

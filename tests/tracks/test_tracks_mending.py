@@ -248,12 +248,17 @@ def test_segments_are_told() -> None:
 
 def test_several_flights_are_told() -> None:
     _time_s, lat, _lon = clean()
-    stop = np.full(300, lat[-1])
-    lat = np.concatenate([lat, stop, lat[-1] + np.arange(float(SECONDS)) / 1800.0])
+    # Braked by 2 kt a second, and gathered speed as fast: what stops and goes at once is a pause.
+    braked = np.cumsum(np.arange(KT, 0.0, -2.0)) / 216_000.0
+    off = np.cumsum(np.arange(2.0, KT + 2.0, 2.0)) / 216_000.0
+    landed = np.concatenate([lat, lat[-1] + braked])
+    stop = np.full(300, landed[-1])
+    again = landed[-1] + np.concatenate([off, off[-1] + np.arange(1.0, SECONDS) / 1800.0])
+    lat = np.concatenate([landed, stop, again])
     track = mend(raw_of(T0 + np.arange(float(len(lat))), lat, np.full(len(lat), -28.0)))
 
     assert counts(track) == {"standing-still": 1, "several-flights": 2}
-    roll = np.concatenate([lat[:SECONDS], lat[SECONDS : SECONDS + 20], lat[SECONDS + 300 :]])
+    roll = np.concatenate([landed, stop[:20], again])
     touch_and_go = mend(raw_of(T0 + np.arange(float(len(roll))), roll, np.full(len(roll), -28.0)))
     assert "several-flights" not in counts(touch_and_go)
 

@@ -7,18 +7,22 @@ there (free of every offset of the altitude source), else the published elevatio
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
 
-from legwise.align.runs import lasting_runs, runs_of
+from legwise.align.runs import lasting_runs, part_of, runs_of
 from legwise.geodesy import inverse
 from legwise.model.arrays import BoolArray, FloatArray
+from legwise.model.flown_time import flown_time_s
 from legwise.model.plan import Plan
 from legwise.model.track import Track
 
 SLOW_KT = 40.0
 """Slower than this for 10 s, an aeroplane is on the ground. Common practice, no published source."""
+STANDING_KT = 5.0
+"""Slower than this an aeroplane stands, and be it for a sample. Common practice, no published source."""
 ROLL_KT = 55.0
 """Without an altitude, flying begins and ends at this groundspeed: about the lift-off speed of light aeroplanes."""
 _SLOW_LEAST_S = 10.0
@@ -76,15 +80,15 @@ def fields_of(plan: Plan) -> tuple[Field, ...]:
 
 def flying(track: Track, altitude_ft: FloatArray, fields: tuple[Field, ...]) -> Flying:
     """Tell ground from air for every sample. ``altitude_ft`` may be all NaN."""
-    time_s = track.samples.time_s
+    time_s = flown_time_s(track)
     speed_kt = _filled(track.motion.groundspeed_kt)
-    slow = [run for run in lasting_runs(speed_kt < SLOW_KT, time_s, _SLOW_LEAST_S, bridge_s=_ALOFT_LEAST_S)
-            if _level(altitude_ft, run)]  # fmt: skip
+    slow = [run for run in _slow_runs(track, speed_kt, time_s) if _level(altitude_ft, run)]
     on_ground = np.zeros(len(track), dtype=np.bool_)
     grounds = np.full(len(track), np.nan)
     levels: list[tuple[int, float]] = []
     for start, stop in slow:
-        first, last, level_ft = _rolling(time_s, speed_kt, altitude_ft, start, stop)
+        bounds = part_of(track, start)
+        first, last, level_ft = _rolling(time_s, speed_kt, altitude_ft, start, stop, bounds)
         on_ground[first:last] = True
         if np.isfinite(level_ft):
             levels.append(((start + stop) // 2, level_ft))
@@ -92,7 +96,8 @@ def flying(track: Track, altitude_ft: FloatArray, fields: tuple[Field, ...]) -> 
     grounds[:] = near_ft
     _touches(on_ground, time_s, altitude_ft, near_ft)
     for start, stop in runs_of(~on_ground):
-        inside = start > 0 and stop < len(time_s)
+        first, last = part_of(track, start)
+        inside = start > first and stop < last
         if inside and _is_hop(time_s[stop] - time_s[start - 1], altitude_ft[start:stop] - near_ft[start:stop]):
             on_ground[start:stop] = True
     stretches = tuple(runs_of(on_ground))
@@ -102,6 +107,20 @@ def flying(track: Track, altitude_ft: FloatArray, fields: tuple[Field, ...]) -> 
         slow=tuple(bool(np.any(speed_kt[start:stop] < SLOW_KT)) for start, stop in stretches),
         ground_ft=grounds,
     )
+
+
+def _slow_runs(track: Track, speed_kt: FloatArray, time_s: FloatArray) -> list[tuple[int, int]]:
+    """Stretches at taxi speed, none across a jump; standing at the very beginning or end of the log, however short."""
+    is_slow = speed_kt < SLOW_KT
+    found: list[tuple[int, int]] = []
+    for start, stop in lasting_runs(is_slow, time_s, _SLOW_LEAST_S, bridge_s=_ALOFT_LEAST_S):
+        inside = [start, *(sample for sample in track.breaks if start < sample < stop), stop]
+        found += itertools.pairwise(inside)
+    for start, stop in (run for run in runs_of(is_slow) if run[0] == 0 or run[1] == len(time_s)):
+        stands = bool(np.max(speed_kt[start:stop]) < STANDING_KT)
+        if stands and not any(first <= start < last for first, last in found):
+            found.append((start, stop))
+    return sorted(found)
 
 
 def _is_hop(lasts_s: float, above_ft: FloatArray) -> bool:
@@ -130,15 +149,20 @@ def _level(altitude_ft: FloatArray, run: tuple[int, int]) -> bool:
 
 
 def _rolling(
-    time_s: FloatArray, speed_kt: FloatArray, altitude_ft: FloatArray, start: int, stop: int
+    time_s: FloatArray,
+    speed_kt: FloatArray,
+    altitude_ft: FloatArray,
+    start: int,
+    stop: int,
+    bounds: tuple[int, int],
 ) -> tuple[int, int, float]:
     """A slow stretch widened by the landing roll before it and the take-off roll after it, and the level of its
-    ground."""
+    ground; no farther than ``bounds``."""
     heights = altitude_ft[start:stop]
     known = heights[np.isfinite(heights)]
     level_ft = float(np.median(known)) if known.size else float("nan")
-    before = int(np.searchsorted(time_s, time_s[start] - _ROLL_MOST_S))
-    after = int(np.searchsorted(time_s, time_s[stop - 1] + _ROLL_MOST_S, side="right"))
+    before = max(bounds[0], int(np.searchsorted(time_s, time_s[start] - _ROLL_MOST_S)))
+    after = min(bounds[1], int(np.searchsorted(time_s, time_s[stop - 1] + _ROLL_MOST_S, side="right")))
     ahead = _lift_off(altitude_ft[stop:after], _last_known(altitude_ft[start:stop], level_ft))
     behind = _lift_off(altitude_ft[before:start][::-1], _last_known(altitude_ft[start:stop][::-1], level_ft))
     if ahead is None:

@@ -75,18 +75,17 @@ def altitudes(
     assigned, owed = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
     given, begun = _given(flight, lateral_effects)
     effects = {item.said: float(flight.time_s[item.start]) for item in given}
-    first = given[0].start if given else n
+    first = min(given[0].start if given else n, flight.part(0)[1])
     left = _filed(flight, assigned, owed, first)
     any_said = bool(given)
-    for number, item in enumerate(given):
-        stop = given[number + 1].start if number + 1 < len(given) else n
+    stops = _stops(flight, given)
+    for item, stop in zip(given, stops, strict=True):
         here = slice(item.start, max(item.start, stop))
         assigned[here] = item.altitude_ft
         owed[here] = True
         if item.said >= 0:
             owed[item.start : _settled(flight, item, stop)] = False
     _release(flight, assigned, owed, given, established, missed)
-    stops = [*(item.start for item in given), n][1:]
     spans = [(g.said, g.altitude_ft, g.start, max(g.start, stop)) for g, stop in zip(given, stops, strict=True)]
     on_ground = flight.flying.on_ground
     owed[on_ground] = False
@@ -100,6 +99,12 @@ def altitudes(
         doubts=altitude_doubts(flight, spans, established | missed),
         left=None if any_said else left,
     )
+
+
+def _stops(flight: Flight, given: list[Assigned]) -> list[int]:
+    """Where each altitude gives way: to the next one, or where the aircraft was put elsewhere."""
+    following = [*(item.start for item in given), len(flight.track)][1:]
+    return [min(stop, flight.part(item.start)[1]) for item, stop in zip(given, following, strict=True)]
 
 
 def _given(flight: Flight, lateral_effects: dict[int, float]) -> tuple[list[Assigned], dict[int, float]]:
@@ -162,11 +167,14 @@ def _level_change(
         fallback = max(floor, flight.at(said_s))
         low = max(floor, flight.at(said_s - max(accuracy_s + _EARLY_S, _MINUTE_LATE_S if accuracy_s > 0.0 else 0.0)))
         high = flight.at(said_s + accuracy_s + _SLOW_S) + 1
+    # What was said in one part is obeyed in it.
+    part = flight.part(fallback)
+    low, high = max(low, part[0]), min(high, part[1])
     heights = flight.altitude_ft[low:high]
     with np.errstate(invalid="ignore"):
         toward = np.where(heights < altitude_ft, flight.climb_fpm[low:high], -flight.climb_fpm[low:high])
         moving = (toward >= CLIMB_FPM) & (np.abs(heights - altitude_ft) > REACHED_FT)
-    found = lasting_runs(moving, flight.time_s[low:high], CLIMB_LEAST_S)
+    found = lasting_runs(moving, flight.flown_s[low:high], CLIMB_LEAST_S)
     if not found:
         return fallback, False
     start = low + found[0][0]
@@ -185,7 +193,7 @@ def _settled(flight: Flight, item: Assigned, stop: int) -> int:
         near = np.flatnonzero(np.abs(heights - item.altitude_ft) <= REACHED_FT)
         moving = np.abs(flight.climb_fpm[item.start : stop]) >= CLIMB_FPM
         level = np.abs(flight.climb_fpm[item.start : stop]) < LEVEL_FPM
-    times = flight.time_s[item.start : stop]
+    times = flight.flown_s[item.start : stop]
     reached = int(near[0]) if near.size else len(times)
     begun = lasting_runs(moving, times, CLIMB_LEAST_S)
     allowed_s = times[0] + _SLOW_S + flight.said[item.said].accuracy_s
@@ -204,7 +212,7 @@ def _settled(flight: Flight, item: Assigned, stop: int) -> int:
 
 def _since_ground_s(flight: Flight, sample: int) -> float:
     ground = np.flatnonzero(flight.flying.on_ground[:sample])
-    return float(flight.time_s[sample] - flight.time_s[ground[-1]]) if ground.size else np.inf
+    return float(flight.flown_s[sample] - flight.flown_s[ground[-1]]) if ground.size else np.inf
 
 
 def _filed(flight: Flight, assigned: FloatArray, owed: BoolArray, stop: int) -> int | None:
@@ -219,7 +227,7 @@ def _filed(flight: Flight, assigned: FloatArray, owed: BoolArray, stop: int) -> 
     if not near.size:
         return None
     first = int(near[0])
-    gone = lasting_runs(away[first:], flight.time_s[first:stop], LEFT_LEAST_S)
+    gone = lasting_runs(away[first:], flight.flown_s[first:stop], LEFT_LEAST_S)
     last = stop
     left: int | None = None
     if gone:

@@ -104,7 +104,7 @@ def _toward(flight: Flight, fix: Fix, start: int, stop: int) -> bool:
     until = min(stop, flight.at(float(flight.time_s[start]) + OBEYED_WITHIN_S) + 1)
     off, away = _off_deg(flight, fix, start, until)
     known = np.abs(off[np.isfinite(off)])
-    short = flight.time_s[until - 1] - flight.time_s[start] < _LEAST_S
+    short = flight.flown_s[until - 1] - flight.flown_s[start] < _LEAST_S
     return short or not known.size or bool(known.min() <= NOT_TOWARD_DEG) or bool(away.min() <= _CLOSE_NM)
 
 
@@ -202,7 +202,7 @@ def _forbidden(flight: Flight, stretches: list[Stretch]) -> list[tuple[int, int,
 def _is_ghost(flight: Flight, stretch: Stretch) -> bool:
     """A leg of a moment, and never near its path: a step of the story that nobody flew."""
     leg = flight.states[stretch.state].leg
-    lasts = duration_s(flight.time_s, stretch.start, stretch.stop)
+    lasts = duration_s(flight.flown_s, stretch.start, stretch.stop)
     if leg is None or leg.path is None or (stretch.stop - stretch.start >= GHOST_SAMPLES and lasts >= GHOST_S):
         return False
     here = slice(stretch.start, stretch.stop)

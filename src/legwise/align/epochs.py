@@ -9,7 +9,7 @@ import numpy as np
 
 from legwise.align import grammar
 from legwise.align.decode import Problem
-from legwise.align.lateral import Epoch
+from legwise.align.lateral import PLACED, Epoch
 from legwise.align.states import GROUND, NONE, VECTORS, Kind, State, start_ident
 from legwise.align.surprise import Thinned, gate_of, heading_cost
 from legwise.model.arrays import FloatArray, IntArray
@@ -20,7 +20,7 @@ def build_problem(
     states: Sequence[State], epochs: Sequence[Epoch], surprise: FloatArray, thinned: Thinned, *, has_legs: bool
 ) -> Problem:
     """Put states, epochs and costs together."""
-    said_any = len(epochs) > 1
+    said_any = any(epoch.said >= 0 for epoch in epochs)
     unsaid = grammar.UNSAID_THOUGH_OTHERS_WERE if said_any else grammar.UNSAID
     shape = (len(epochs), len(states))
     edge_from, one_edge_price, joining = _edges(states)
@@ -41,6 +41,8 @@ def build_problem(
     for place, epoch in enumerate(epochs):
         prices.approach[place, GROUND] = -grammar.APPROACH_FROM_ANYWHERE
         _uncleared(prices, place, states, epoch, joining)
+        if epoch.kind == PLACED:
+            _placed(prices, place, states, epoch)
         _obey(prices, place, states, epoch)
         prices.start[place] += begin[place]
     return Problem(
@@ -188,6 +190,17 @@ def _uncleared(
                 prices.approach[place, number] = 0.0
 
 
+def _placed(prices: _Prices, place: int, states: Sequence[State], epoch: Epoch) -> None:
+    """Put elsewhere, an aircraft is on anything as at the beginning of a log, and joins what it was put there for."""
+    prices.entry[place] = prices.start[place]
+    prices.out[place, VECTORS] = 0.0
+    for number, state in enumerate(states):
+        if state.part is LegPart.MISSED:
+            prices.entry[place, number] += grammar.JOIN_FROM_HUB
+        elif state.part is LegPart.APPROACH and state.approach in epoch.cleared:
+            prices.approach[place, number] = 0.0
+
+
 def _direct_state(states: Sequence[State], epoch: Epoch) -> int | None:
     if epoch.direct is None or epoch.kind == "hold":
         return None
@@ -285,10 +298,16 @@ def _windows(
     time_s = thinned.time_s
     moments = len(time_s)
     opens, closes = [0], [0]
-    advance = np.full((moments, len(epochs)), np.inf)
+    prices = [np.full(moments, np.inf)]
     begin = np.full(len(epochs), np.inf)
     begin[0] = 0.0
     for place, epoch in enumerate(epochs[1:], start=1):
+        if epoch.kind == PLACED and epoch.time_s is not None:
+            at = int(np.searchsorted(time_s, epoch.time_s))
+            opens.append(at)
+            closes.append(at)
+            prices.append(np.zeros(moments))
+            continue
         if epoch.time_s is None:
             first = int(np.searchsorted(time_s, epoch.after_s))
             last = int(np.searchsorted(time_s, epoch.before_s, side="right")) - 1
@@ -310,9 +329,26 @@ def _windows(
         last = max(last, first, closes[-1] + 1)
         opens.append(first)
         closes.append(last)
-        advance[first : last + 1, place] = price[first : last + 1]
+        prices.append(price)
+    _before_placed(epochs, opens, closes)
+    advance = np.full((moments, len(epochs)), np.inf)
+    for place, (first, last, price) in enumerate(zip(opens, closes, prices, strict=True)):
+        if place > 0:
+            advance[first : last + 1, place] = price[first : last + 1]
     numbers = np.arange(moments)
     ends = [*closes[1:], moments]
     # A log that begins in a later epoch has no use for the earlier ones' last moments.
     alive = np.column_stack([(numbers >= first) & (numbers <= end) for first, end in zip(opens, ends, strict=True)])
     return advance, alive, begin
+
+
+def _before_placed(epochs: Sequence[Epoch], opens: list[int], closes: list[int]) -> None:
+    """What was said before the aircraft was put elsewhere took effect before that, each at a moment of its own."""
+    limit: int | None = None
+    for place in range(len(epochs) - 1, 0, -1):
+        if epochs[place].kind == PLACED:
+            limit = opens[place]
+        elif limit is not None:
+            limit -= 1
+            closes[place] = max(0, min(closes[place], limit))
+            opens[place] = min(opens[place], closes[place])

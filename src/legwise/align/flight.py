@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -11,16 +12,18 @@ from legwise.align.airborne import Field, Flying
 from legwise.align.lateral import Epoch
 from legwise.align.moments import Said
 from legwise.align.profile import Turning
+from legwise.align.runs import part_of
 from legwise.align.states import Kind, State
 from legwise.errors import LegwiseError
 from legwise.geodesy import declination_deg
 from legwise.model.arrays import FloatArray
+from legwise.model.flown_time import flown_time_s
 from legwise.model.instants import instant
 from legwise.model.plan import Plan
 from legwise.model.track import Track
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Flight:
     """The facts of one flight. Arrays are of the full track's shape (n,)."""
 
@@ -39,6 +42,19 @@ class Flight:
     def time_s(self) -> FloatArray:
         """Time of each sample, seconds since 1970-01-01 UTC."""
         return self.track.samples.time_s
+
+    @cached_property
+    def flown_s(self) -> FloatArray:
+        """The clock by which the flight was flown: differences in it are durations, pauses none. [s]"""
+        return flown_time_s(self.track)
+
+    def part(self, sample: int) -> tuple[int, int]:
+        """The first sample, and the one after the last, of the part of the track between jumps that holds a sample."""
+        return part_of(self.track, sample)
+
+    def begins_part(self, sample: int) -> bool:
+        """Whether the aircraft was put elsewhere there: nothing goes on from what came before."""
+        return sample in self.track.breaks
 
     def at(self, time_s: float) -> int:
         """The first sample at or after a time, held within the track."""

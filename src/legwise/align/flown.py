@@ -66,6 +66,8 @@ def flown_legs(flight: Flight, stretches: list[Stretch]) -> FlownLegs:
 
 def _goes_on(flight: Flight, before: FlownLeg, stretch: Stretch, state: State) -> bool:
     """The same leg or direct in two epochs: something was said that left it as it was."""
+    if flight.begins_part(stretch.start):
+        return False
     if state.kind is Kind.LEG:
         return before.planned is not None and before.planned is state.leg
     if state.kind is not Kind.DIRECT or state.fix is None or flight.epochs[stretch.epoch].kind == "direct":

@@ -83,7 +83,7 @@ def _doubt(flight: Flight, first: Stretch, epoch: Epoch) -> str:
     """A question where the track does not show that an instruction was obeyed within two minutes; else empty."""
     if flight.flying.on_ground[first.start]:
         return ""
-    until = min(flight.at(float(flight.time_s[first.start]) + OBEYED_WITHIN_S) + 1, len(flight.track))
+    until = min(flight.at(float(flight.time_s[first.start]) + OBEYED_WITHIN_S) + 1, flight.part(first.start)[1])
     here = slice(first.start, until)
     if epoch.kind == "heading" and np.isfinite(epoch.heading_deg_true):
         target, what = np.full(until - first.start, epoch.heading_deg_true), "turn to this heading"
@@ -151,7 +151,7 @@ def is_inferred(flight: Flight, stretches: list[Stretch], place: int) -> bool:
     """Whether a stretch of vectors or a direct stands on the track alone: nothing that was said leads to it."""
     stretch = stretches[place]
     state, epoch = flight.states[stretch.state], flight.epochs[stretch.epoch]
-    before = stretches[place - 1] if place > 0 else None
+    before = stretches[place - 1] if place > 0 and not flight.begins_part(stretch.start) else None
     if before is not None and before.state == stretch.state and before.epoch != stretch.epoch:
         carried = epoch.kind in ("cleared", "join", "resume", "missed", "circle")
         if carried and not is_inferred(flight, stretches, place - 1):
@@ -197,14 +197,14 @@ def _straight_parts(flight: Flight, stretch: Stretch) -> list[tuple[int, int, in
     parts: list[tuple[int, int, int]] = []
     begun, first = stretch.start, stretch.start
     for turn in inside:
-        if turn.start > first and flight.time_s[turn.start] - flight.time_s[first] >= _STRAIGHT_LEAST_S:
+        if turn.start > first and flight.flown_s[turn.start] - flight.flown_s[first] >= _STRAIGHT_LEAST_S:
             parts.append((begun, first, turn.start))
             begun = turn.start
         elif not parts:
             begun = stretch.start
         first = min(turn.stop, stretch.stop)
     end = stretch.stop
-    if end > first and flight.time_s[end - 1] - flight.time_s[first] >= _STRAIGHT_LEAST_S:
+    if end > first and flight.flown_s[end - 1] - flight.flown_s[first] >= _STRAIGHT_LEAST_S:
         parts.append((begun, first, end))
     return parts or [(stretch.start, stretch.start, stretch.stop)]
 

@@ -159,7 +159,7 @@ def on_leg(flight: Flight, leg: Leg | None, low: int, high: int, scale: float) -
 def _settles(flight: Flight, on: BoolArray, low: int, stop: int) -> int | None:
     """The first sample from which the aircraft stays on the course; None where it never does."""
     for start, end in runs_of(on):
-        lasts = flight.time_s[low + end - 1] - flight.time_s[low + start]
+        lasts = flight.flown_s[low + end - 1] - flight.flown_s[low + start]
         if lasts >= ESTABLISHED_LASTS_S or low + end >= stop:
             return low + start
     return None

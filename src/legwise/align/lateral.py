@@ -10,6 +10,8 @@ from legwise.model.plan import Fix
 LATERAL = ("missed", "discontinue", "circle", "visual", "hold", "cleared", "direct", "heading", "join", "resume")
 """Kinds of instruction that begin an epoch, the weightiest first: it names an instruction that says several things."""
 
+PLACED = "placed"
+
 _ONE_NOT_YET_CLEARED = frozenset[int]()
 
 
@@ -17,6 +19,7 @@ _ONE_NOT_YET_CLEARED = frozenset[int]()
 class Epoch:
     """The time in which one lateral instruction is the last. ``said`` indexes what was said, -1 before anything was.
 
+    Where the aircraft was put elsewhere an epoch of kind ``PLACED`` begins, whatever was said before.
     ``after_s`` and ``before_s`` bound one without a time: between the times noted of its neighbours in the file.
     ``heading_deg_true`` is NaN where none is in force; ``cleared`` the planned approaches that may be flown.
     """

@@ -65,7 +65,9 @@ def _group(flight: Flight, stretches: list[Stretch], place: int) -> Group | None
         onward = state.owed > owed or (last > place and stretches[last].state == stretches[last - 1].state)
         same = state.leg is not None and state.approach == first.approach and onward
         circling = state.kind is Kind.NONE and last > place
-        if not (same or circling):
+        # Put elsewhere, the same approach is another attempt at it.
+        anew = last > place and flight.begins_part(stretches[last].start)
+        if anew or not (same or circling):
             break
         owed = max(owed, state.owed)
         last += 1
@@ -75,6 +77,8 @@ def _group(flight: Flight, stretches: list[Stretch], place: int) -> Group | None
 def _lifts_off(flight: Flight, stretches: list[Stretch], group: Group) -> bool:
     """Whether a group is the climb from a landing: begun on the ground, past the final approach fix."""
     before = stretches[group.first - 1] if group.first > 0 else None
+    if flight.begins_part(stretches[group.first].start):
+        return False
     leg = flight.states[stretches[group.first].state].leg
     from_ground = before is not None and flight.states[before.state].kind is Kind.GROUND
     return from_ground and leg is not None and leg.role == "MAP"
@@ -101,6 +105,8 @@ def _fly(flight: Flight, stretches: list[Stretch], group: Group) -> tuple[list[S
     plan = next(a for a in flight.plan.approaches if a.index == group.approach)
     start, stop = parts[0].start, parts[-1].stop
     following = stretches[group.last] if group.last < len(stretches) else None
+    is_cut = following is not None and flight.begins_part(following.start)
+    following = None if is_cut else following
     landing = stop if following is not None and flight.states[following.state].kind is Kind.GROUND else None
     faf = _faf(flight, plan, start, stop)
     lowest = _lowest(flight, start, landing + 1 if landing is not None else stop)
@@ -125,7 +131,8 @@ def _fly(flight: Flight, stretches: list[Stretch], group: Group) -> tuple[list[S
         lowest=lowest,
         landing=landing,
         missed_start=missed_start,
-        outcome=_outcome(flight, plan, parts, following, landing, lowest, missed_start),
+        outcome=_outcome(flight, plan, parts, following, landing, lowest, missed_start)
+        or ("discontinued" if is_cut else None),
         circled=circled,
     )
     return parts, flown
@@ -154,10 +161,11 @@ def _climb(flight: Flight, parts: list[Stretch], lowest: int | None, stop: int, 
     """The first sustained climb after the lowest point; without altitudes, where the missed legs begin."""
     if lowest is None:
         return next((p.start for p in parts if flight.states[p.state].part is LegPart.MISSED), None)
-    until = len(flight.track) if at_end else flight.at(float(flight.time_s[stop - 1]) + _AFTER_S)
+    part_stop = flight.part(stop - 1)[1]
+    until = part_stop if at_end else min(part_stop, flight.at(float(flight.time_s[stop - 1]) + _AFTER_S))
     with np.errstate(invalid="ignore"):
         climbing = flight.climb_fpm[lowest:until] >= CLIMB_FPM
-    found = lasting_runs(climbing, flight.time_s[lowest:until], CLIMB_LEAST_S)
+    found = lasting_runs(climbing, flight.flown_s[lowest:until], CLIMB_LEAST_S)
     if not found:
         return None
     # The rate of climb takes seconds to build up: the climb began where it last was no more than level flight's.

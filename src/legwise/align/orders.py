@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 import numpy as np
 
 from legwise.align.flight import variation_deg
-from legwise.align.lateral import Epoch, lateral_kind
+from legwise.align.lateral import PLACED, Epoch, lateral_kind
 from legwise.align.moments import Said
 from legwise.model.plan import Fix, Plan
 from legwise.model.track import Track
@@ -21,7 +21,7 @@ def epochs_of(
     not_flown: Collection[int] = (),
     flown_instead: Mapping[int, Fix] | None = None,
 ) -> tuple[Epoch, ...]:
-    """Before anything was said, then one epoch for each lateral instruction.
+    """Before anything was said, then one epoch for each lateral instruction, and for each time it was put elsewhere.
 
     ``not_flown`` are the instructions (by index) that the track contradicts altogether: they begin no epoch.
     ``flown_instead`` holds the fix that was flown to where another was said.
@@ -32,7 +32,9 @@ def epochs_of(
     # With no clearance said, the approaches of the lesson count as cleared.
     cleared = frozenset[int]() if named else everything
     epochs = [Epoch(said=-1, kind="", cleared=cleared)]
+    placed_s = [float(track.samples.time_s[sample]) for sample in track.breaks]
     for index, item in enumerate(said):
+        epochs += _placed_before(placed_s, item.time_s, epochs)
         kind = lateral_kind(item)
         if kind is None or index in not_flown:
             continue
@@ -60,7 +62,20 @@ def epochs_of(
                 cleared=cleared,
             )
         )
+    epochs += _placed_before(placed_s, np.inf, epochs)
     return tuple(epochs)
+
+
+def _placed_before(placed_s: list[float], time_s: float | None, epochs: list[Epoch]) -> list[Epoch]:
+    """An epoch for each time at which the aircraft was put elsewhere, up to ``time_s``; those are taken off the list.
+
+    What was cleared before may be flown again.
+    """
+    cleared = frozenset[int]().union(*(epoch.cleared for epoch in epochs))
+    begun: list[Epoch] = []
+    while placed_s and time_s is not None and placed_s[0] <= time_s:
+        begun.append(Epoch(said=-1, kind=PLACED, time_s=placed_s.pop(0), cleared=cleared))
+    return begun
 
 
 def neighbours_s(said: Sequence[Said], index: int) -> tuple[float, float]:

@@ -37,7 +37,8 @@ def stretches_of(flight: Flight, thinned: Thinned, story: Story) -> list[Stretch
         ground = flight.flying.on_ground[before : here + 1]
         # Between air and ground the full rate knows better than the moment decided on.
         change = np.flatnonzero(ground[1:] != ground[:-1])
-        starts.append(before + 1 + int(change[0]) if change.size else here)
+        known = change.size and not flight.begins_part(here)
+        starts.append(before + 1 + int(change[0]) if known else here)
     stops = [*starts[1:], len(flight.track)]
     return [
         Stretch(state=int(story.state[first]), epoch=int(story.epoch[first]), start=start, stop=stop)
@@ -52,6 +53,10 @@ def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
     for place in range(1, len(rest)):
         before, following = done[-1], rest[place]
         if following.stop <= following.start:
+            continue
+        if flight.begins_part(following.start):
+            # Put elsewhere: nothing of what was flown before leads here.
+            done.append(replace(following, part_way=stretch_kind(flight, following) is Kind.LEG))
             continue
         if _is_departure_on_heading(flight, before, following):
             done += _straight_out(flight, following)
@@ -91,7 +96,11 @@ def _same_leg(flight: Flight, stretches: list[Stretch], place: int) -> int:
     """The last of the stretches on end from ``place`` that are on the same leg."""
     last = place
     if flight.states[stretches[place].state].kind is Kind.LEG:
-        while last + 1 < len(stretches) and stretches[last + 1].state == stretches[place].state:
+        while (
+            last + 1 < len(stretches)
+            and stretches[last + 1].state == stretches[place].state
+            and not flight.begins_part(stretches[last + 1].start)
+        ):
             last += 1
     return last
 

@@ -1,10 +1,13 @@
-"""Stretches of samples: where a condition holds, and for how long."""
+"""Stretches of samples: where a condition holds, for how long, and between which jumps."""
 
 from __future__ import annotations
+
+from bisect import bisect_right
 
 import numpy as np
 
 from legwise.model.arrays import BoolArray, FloatArray
+from legwise.model.track import Track
 
 
 def runs_of(mask: BoolArray) -> list[tuple[int, int]]:
@@ -33,3 +36,10 @@ def duration_s(time_s: FloatArray, start: int, stop: int) -> float:
     first = time_s[start] if start == 0 else 0.5 * (time_s[start - 1] + time_s[start])
     last = time_s[stop - 1] if stop >= len(time_s) else 0.5 * (time_s[stop - 1] + time_s[stop])
     return float(last - first)
+
+
+def part_of(track: Track, sample: int) -> tuple[int, int]:
+    """The first sample, and the one after the last, of the part of a track between jumps that holds ``sample``."""
+    edges = (0, *track.breaks, len(track))
+    place = bisect_right(edges, sample, hi=len(edges) - 1)
+    return edges[place - 1], edges[place]

@@ -96,7 +96,7 @@ def _gather(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) ->
         track=track,
         plan=plan,
         altitude_ft=judged.altitude_ft,
-        climb_fpm=vertical_rate_fpm(track.samples.time_s, judged.altitude_ft, track.gaps),
+        climb_fpm=vertical_rate_fpm(track, judged.altitude_ft),
         flying=flying(track, judged.altitude_ft, fields),
         fields=fields,
         turns=turns_in(track),
@@ -119,7 +119,8 @@ def _inferred(told: Told, stretches: list[Stretch]) -> list[Instruction]:
             continue
         if not is_inferred(flight, stretches, place):
             continue
-        if found and (found[-1].state, found[-1].stop) == (stretch.state, stretch.start):
+        goes_on = found and not flight.begins_part(stretch.start)
+        if goes_on and (found[-1].state, found[-1].stop) == (stretch.state, stretch.start):
             found[-1] = replace(found[-1], stop=stretch.stop)
         else:
             found.append(stretch)
@@ -185,7 +186,7 @@ def _notes(flight: Flight) -> tuple[str, ...]:
     notes += [
         f"Direct {ident}: this fix is in no part of the plan, so nothing is measured against it." for ident in unknown
     ]
-    if grammar.UNSAID_THOUGH_OTHERS_WERE and len(flight.epochs) > 1:
+    if grammar.UNSAID_THOUGH_OTHERS_WERE and any(epoch.said >= 0 for epoch in flight.epochs):
         notes.append(
             "Vectors and directs that were not said are inferred only where the track leaves no other reading."
         )

@@ -22,10 +22,11 @@ _FAR = grammar.OFFSET_CAP + grammar.ANGLE_CAP
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Thinned:
     """The track at the moments that are decided on, shape (m,): ``index`` into the full track and what was flown
-    there."""
+    there, ``flown_s`` by the clock of the flight."""
 
     index: np.ndarray[tuple[int], np.dtype[np.int64]]
     time_s: FloatArray
+    flown_s: FloatArray
     lat_deg: FloatArray
     lon_deg: FloatArray
     track_deg: FloatArray
@@ -124,7 +125,7 @@ def _none_cost(thinned: Thinned, fields: tuple[Field, ...]) -> FloatArray:
         ceiling = (field.elevation_ft or 0.0) + grammar.PATTERN_FT
         low = ~(thinned.altitude_ft > ceiling)
         cost[(away <= grammar.PATTERN_NM) & low] = grammar.NONE_PATTERN
-    grounded = np.where(thinned.on_ground, thinned.time_s, -np.inf)
-    since = thinned.time_s - np.maximum.accumulate(grounded)
+    grounded = np.where(thinned.on_ground, thinned.flown_s, -np.inf)
+    since = thinned.flown_s - np.maximum.accumulate(grounded)
     cost[since <= grammar.CLIMB_OUT_S] = grammar.NONE_CLIMB_OUT
     return cost

@@ -25,17 +25,19 @@ def thin(flight: Flight) -> Thinned:
     most = max(200, min(MOST_MOMENTS, MOST_CELLS // width))
     step_s = max(_LEAST_STEP_S, float(time_s[-1] - time_s[0]) / most)
     bins = np.floor((time_s - time_s[0]) / step_s + 1e-6).astype(np.int64)
-    first = np.flatnonzero(np.diff(bins, prepend=-1) != 0)
-    index: IntArray = np.unique(np.append(first, len(time_s) - 1)).astype(np.int64)
+    index = _moments(flight, bins)
     moments = time_s[index]
     weight = np.gradient(moments) if len(moments) > 1 else np.ones(1)
     usual = float(np.median(weight))
     # Across a gap nothing was seen, so nothing is known about it either.
     weight = np.minimum(weight, _WEIGHT_CAP * max(usual, step_s)) / INDEPENDENT_S
+    if flight.track.time_factor is not None:
+        weight = weight * np.where(flight.track.time_factor[index] > 0.0, flight.track.time_factor[index], 1.0)
     samples = flight.track.samples
     return Thinned(
         index=index,
         time_s=moments,
+        flown_s=flight.flown_s[index],
         lat_deg=samples.lat_deg[index],
         lon_deg=samples.lon_deg[index],
         track_deg=_smoothed(flight, index),
@@ -43,6 +45,15 @@ def thin(flight: Flight) -> Thinned:
         on_ground=flight.flying.on_ground[index],
         weight=weight,
     )
+
+
+def _moments(flight: Flight, bins: IntArray) -> IntArray:
+    """The first sample of each bin that was flown; where a new part begins a moment of its own."""
+    held = flight.track.held
+    rows = np.arange(len(bins)) if held is None else np.flatnonzero(~held)
+    first = rows[np.diff(bins[rows], prepend=-1) != 0]
+    breaks = np.array(flight.track.breaks, dtype=np.int64)
+    return np.unique(np.concatenate([first, rows[-1:], breaks])).astype(np.int64)
 
 
 def _smoothed(flight: Flight, index: IntArray) -> FloatArray:
@@ -55,5 +66,9 @@ def _smoothed(flight: Flight, index: IntArray) -> FloatArray:
     moments = flight.time_s[index]
     low = np.searchsorted(flight.time_s, moments - _SMOOTH_S)
     high = np.searchsorted(flight.time_s, moments + _SMOOTH_S, side="right")
+    # Nothing is smoothed over a jump.
+    edges = np.array([0, *flight.track.breaks, len(flight.track)], dtype=np.int64)
+    part = np.searchsorted(edges, index, side="right")
+    low, high = np.maximum(low, edges[part - 1]), np.minimum(high, edges[part])
     x, y = east[high] - east[low], north[high] - north[low]
     return np.where(np.hypot(x, y) > 1e-6, wrap_360(np.degrees(np.arctan2(x, y))), np.nan)

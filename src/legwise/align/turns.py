@@ -38,7 +38,7 @@ def flown_turns(flight: Flight, stretches: list[Stretch], legs: FlownLegs) -> Fl
     for place in range(len(stretches) - 1):
         before, after = stretches[place], stretches[place + 1]
         one, two = legs.of_stretch[place], legs.of_stretch[place + 1]
-        if one < 0 or two < 0 or one == two or before.stop != after.start:
+        if one < 0 or two < 0 or one == two or before.stop != after.start or flight.begins_part(after.start):
             continue
         inbound, outbound = legs.legs[one], legs.legs[two]
         if is_fly_over(flight.states[before.state]) or not _meet(inbound, outbound):
@@ -100,7 +100,9 @@ def _turn(flight: Flight, inbound: FlownLeg, outbound: FlownLeg) -> tuple[FlownT
 
 def _speed_kt(flight: Flight, at: int) -> float | None:
     """Groundspeed about the fix: the median of a minute, so that one bad sample counts for nothing."""
-    low, high = flight.at(float(flight.time_s[at]) - 30.0), flight.at(float(flight.time_s[at]) + 30.0) + 1
+    first, stop = flight.part(at)
+    low = max(first, flight.at(float(flight.time_s[at]) - 30.0))
+    high = min(stop, flight.at(float(flight.time_s[at]) + 30.0) + 1)
     speeds = flight.track.motion.groundspeed_kt[low:high]
     speeds = speeds[np.isfinite(speeds)]
     if not speeds.size:
@@ -113,18 +115,20 @@ def _begun(flight: Flight, at: int, change_deg: float, inbound: FlownLeg) -> tup
     """The turn that was flown at the fix: in the right direction, the biggest near it; else the first bend off the
     course."""
     at_s = float(flight.time_s[at])
+    first, end = flight.part(at)
     near: list[Turning] = [
         turn
         for turn in flight.turns
-        if turn.start_s <= at_s + _AFTER_S
+        if first <= turn.start < end
+        and turn.start_s <= at_s + _AFTER_S
         and turn.end_s >= at_s - _BEFORE_S
         and turn.change_deg * change_deg > 0.0
         and abs(turn.change_deg) >= 0.3 * abs(change_deg)
     ]
     if near:
-        first = min(near, key=lambda turn: max(0.0, turn.start_s - at_s, at_s - turn.end_s))
-        return first.start, first.stop
-    low, high = max(inbound.start, flight.at(at_s - _BEFORE_S)), flight.at(at_s + _AFTER_S) + 1
+        nearest = min(near, key=lambda turn: max(0.0, turn.start_s - at_s, at_s - turn.end_s))
+        return nearest.start, nearest.stop
+    low, high = max(inbound.start, flight.at(at_s - _BEFORE_S)), min(end, flight.at(at_s + _AFTER_S) + 1)
     track = flight.track.motion.track_deg_true[low:high]
     turned = (
         np.nan_to_num(turn_deg(inbound.path.end_course_deg_true, track)) * np.sign(change_deg) if inbound.path else None

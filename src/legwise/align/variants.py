@@ -104,7 +104,7 @@ def _steady(flight: Flight, flown: FloatArray, start: int, stop: int) -> float |
     middle = flight.at(0.5 * float(flight.time_s[start] + flight.time_s[stop - 1]))
     values = flown[middle:stop]
     values = values[np.isfinite(values)]
-    if not values.size or flight.time_s[stop - 1] - flight.time_s[middle] < STEADY_LEAST_S:
+    if not values.size or flight.flown_s[stop - 1] - flight.flown_s[middle] < STEADY_LEAST_S:
         return None
     held = float(mean_direction_deg(values))
     steady = float(np.mean(np.abs(turn_deg(held, values)) <= STEADY_DEG)) >= 0.8
@@ -147,7 +147,7 @@ def _levelled_ft(flight: Flight, start: int, stop: int, published: BoolArray) ->
     with np.errstate(invalid="ignore"):
         level = (np.abs(flight.climb_fpm[start:stop]) < LEVEL_FPM) & ~published[start:stop]
     level &= ~flight.flying.on_ground[start:stop] & np.isfinite(flight.altitude_ft[start:stop])
-    times = flight.time_s[start:stop]
+    times = flight.flown_s[start:stop]
     runs = lasting_runs(level, times, HELD_LEAST_S, bridge_s=5.0)
     ranked = sorted(runs, key=lambda run: float(times[run[0]] - times[run[1] - 1]))
     return [float(np.nanmedian(flight.altitude_ft[start + first : start + last])) for first, last in ranked]

@@ -69,7 +69,8 @@ def _ends(flight: Flight, position: int, leg: FlownLeg) -> tuple[int | None, int
 def _end_of(flight: Flight, leg: FlownLeg, last: int) -> list[Passage]:
     segment = _segment_at(flight, leg, last)
     to_go_nm = flight.deviations.along_track_to_go_nm[last]
-    if segment is None or not abs(to_go_nm) <= AT_FIX_NM or last == len(flight.track) - 1:
+    # A leg that ends with its part of the log, at a jump or the last sample, did not pass its fix.
+    if segment is None or not abs(to_go_nm) <= AT_FIX_NM or last == flight.part_stop(last) - 1:
         return []
     said = _said(flight, leg.to_ident, last)
     published = leg.planned.altitude if leg.planned is not None and leg.planned.role != "MAP" else None
@@ -135,7 +136,7 @@ def _found(flight: Flight, passage: Passage, tolerance: Tolerance) -> Finding:
     bound_ft, low, high = _nearest(altitude_ft, low_ft, high_ft, tolerance)
     series = Series(
         index=np.array([passage.sample]),
-        time_s=flight.time_s[[passage.sample]],
+        time_s=flight.flown_s[[passage.sample]],
         value=np.array([_beyond_ft(altitude_ft, low_ft, high_ft, bound_ft)]),
         doubt=flight.deviations.judged.against_assigned_ft[[passage.sample]],
         low=np.array([low]),

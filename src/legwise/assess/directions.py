@@ -101,8 +101,8 @@ def settled(flight: Flight, error_deg: FloatArray, index: IntArray, tolerance: T
     inside = (error_deg[known] >= tolerance.low + HEADING_DOUBT_DEG) & (
         error_deg[known] <= tolerance.high - HEADING_DOUBT_DEG
     )
-    inside &= ~_rolling_out(flight.time_s[known], error_deg[known])
-    due = flight.time_s[known] >= flight.time_s[index[0]] + turn_s
+    inside &= ~_rolling_out(flight.flown_s[known], error_deg[known])
+    due = flight.flown_s[known] >= flight.flown_s[index[0]] + turn_s
     done = np.flatnonzero(inside | due)
     return index[index >= known[done[0]]] if done.size else index[:0]
 

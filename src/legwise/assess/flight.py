@@ -12,6 +12,7 @@ from legwise.assess.judging import Series
 from legwise.model.alignment import GUIDANCE_CODE, PHASE_CODE, Alignment, FlownApproach, Guidance, Phase
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.deviations import Deviations
+from legwise.model.flown_time import flown_interval_s, flown_time_s
 from legwise.model.lesson import Lesson
 from legwise.model.plan import LegPart, Plan, PlannedApproach
 from legwise.model.standard import Quantity, Segment, Standard, Tolerance
@@ -35,7 +36,8 @@ class Flight:
     """Everything a finding is made from.
 
     ``segment`` holds positions in :data:`SEGMENTS` (-1 on the ground); ``part`` numbers the pieces of the track
-    between its gaps; ``visual`` is true between the instructor's ``visual`` and ``visual-lost``.
+    between its gaps; ``visual`` is true between the instructor's ``visual`` and ``visual-lost``. ``flown_s`` is the
+    clock by which the flight was flown, whose differences are durations, ``interval_s`` the usual one of them.
     """
 
     track: Track
@@ -47,6 +49,8 @@ class Flight:
     segment: IntArray
     part: IntArray
     visual: BoolArray
+    flown_s: FloatArray
+    interval_s: float
 
     @property
     def time_s(self) -> FloatArray:
@@ -80,13 +84,23 @@ class Flight:
         ``tolerance``."""
         return Series(
             index=index,
-            time_s=self.time_s[index],
+            time_s=self.flown_s[index],
             value=value[index],
             doubt=doubt[index],
             low=np.full(index.size, tolerance.low),
             high=np.full(index.size, tolerance.high),
             part=self.part[index],
+            factor=self.factor(index),
         )
+
+    def factor(self, index: IntArray) -> FloatArray | None:
+        """How many seconds were flown in each second of the log before the samples at ``index``; None where one."""
+        factor = self.track.time_factor
+        return None if factor is None else factor[index]
+
+    def part_stop(self, sample: int) -> int:
+        """The first sample after ``sample`` at which the aircraft was put elsewhere; past the last without one."""
+        return next((place for place in self.track.breaks if place > sample), len(self.track))
 
     def approach_at(self, sample: int) -> PlannedApproach | None:
         """The approach of the plan that is being flown at a sample, or None."""
@@ -108,6 +122,8 @@ def flight_of(
         segment=_segments(alignment, plan),
         part=_parts(track),
         visual=_visual(track, lesson),
+        flown_s=flown_time_s(track),
+        interval_s=flown_interval_s(track),
     )
 
 
@@ -190,8 +206,10 @@ def _segments(alignment: Alignment, plan: Plan) -> IntArray:
 
 def _parts(track: Track) -> IntArray:
     step = np.zeros(len(track), dtype=np.int64)
-    for _, after in track.gaps:
-        step[after] = 1
+    factor = np.ones(len(track)) if track.time_factor is None else track.time_factor
+    for before, after in track.gaps:
+        # A pause is cut out: the flight goes on after it as if there had been none.
+        step[after] = factor[before] != 0.0 and factor[after] != 0.0
     part = np.cumsum(step)
     part.setflags(write=False)
     return part

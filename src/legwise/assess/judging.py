@@ -32,9 +32,10 @@ _EPS = 1e-9
 class Series:
     """What is judged: arrays of shape (m,), the samples of one stretch where something was owed.
 
-    ``index`` are positions in the track, ascending; ``value`` may be NaN where nothing was recorded; ``doubt`` is the
-    95 % uncertainty in the value's unit; ``low`` and ``high`` the bounds at each sample (infinite where that side
-    doesn't bind); ``part`` numbers the pieces of the track between its gaps.
+    ``index`` are positions in the track, ascending; ``time_s`` is the time that was flown; ``value`` may be NaN where
+    nothing was recorded; ``doubt`` is the 95 % uncertainty in the value's unit; ``low`` and ``high`` the bounds at each
+    sample (infinite where that side doesn't bind); ``part`` numbers the pieces of the track between its gaps;
+    ``factor`` is how many seconds were flown in each of the log, None where that is one.
     """
 
     index: IntArray
@@ -44,6 +45,7 @@ class Series:
     low: FloatArray
     high: FloatArray
     part: IntArray
+    factor: FloatArray | None = None
 
     def only(self, keep: BoolArray) -> Series:
         """The samples where ``keep`` is true."""
@@ -55,6 +57,7 @@ class Series:
             low=self.low[keep],
             high=self.high[keep],
             part=self.part[keep],
+            factor=None if self.factor is None else self.factor[keep],
         )
 
 
@@ -106,8 +109,9 @@ def judge(series: Series, rule: Rule, interval_s: float) -> Judgement:
         return _not_recorded(series)
     beyond_by = np.maximum(known.value - known.high, known.low - known.value)
     beyond = beyond_by >= -_EPS if rule.strict else beyond_by > _EPS
-    joined = _joined(known, interval_s)
-    seconds = _seconds(known.time_s, joined, interval_s)
+    every_s = np.full(known.index.size, interval_s) if known.factor is None else interval_s * known.factor
+    joined = _joined(known, every_s)
+    seconds = _seconds(known.time_s, joined, every_s)
     excursions = _real(_runs(beyond, known.time_s, joined, merge_s=MERGE_S + interval_s), interval_s, rule)
     verdict, brief = _verdict(known, beyond_by, joined, seconds, rule, interval_s)
     worst = int(np.argmax(beyond_by))
@@ -148,18 +152,19 @@ def _limit(value: float, low: float, high: float) -> float:
     return abs(float(high if high_side else low))
 
 
-def _joined(series: Series, interval_s: float) -> BoolArray:
+def _joined(series: Series, every_s: FloatArray) -> BoolArray:
     """Whether each sample but the last hangs together with the next: no gap and nothing long left out between them."""
-    near: BoolArray = np.diff(series.time_s) <= max(MERGE_S, 2.5 * interval_s)
+    near: BoolArray = np.diff(series.time_s) <= np.maximum(MERGE_S, 2.5 * every_s[1:])
     joined: BoolArray = near & (np.diff(series.part) == 0)
     return joined
 
 
-def _seconds(time_s: FloatArray, joined: BoolArray, interval_s: float) -> FloatArray:
+def _seconds(time_s: FloatArray, joined: BoolArray, every_s: FloatArray) -> FloatArray:
     """The time each sample stands for: half of the way to each neighbour, half an interval where it has none. [s]"""
-    half = np.where(joined, np.diff(time_s) / 2, interval_s / 2)
-    edge = np.array([interval_s / 2])
-    seconds: FloatArray = np.concatenate([edge, half]) + np.concatenate([half, edge])
+    half_s = np.diff(time_s) / 2
+    before = np.concatenate([every_s[:1] / 2, np.where(joined, half_s, every_s[1:] / 2)])
+    after = np.concatenate([np.where(joined, half_s, every_s[:-1] / 2), every_s[-1:] / 2])
+    seconds: FloatArray = before + after
     return seconds
 
 

@@ -6,6 +6,8 @@ import dataclasses
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from legwise.assess.flight import Flight
 from legwise.assess.judging import Judgement, Rule, Series, judge
 from legwise.assess.reasons import clock, reason_of
@@ -49,7 +51,7 @@ def rule_of(tolerance: Tolerance, *, instant_only: bool = False) -> Rule:
 
 def found(flight: Flight, tolerance: Tolerance, series: Series, about: About, *, instant_only: bool = False) -> Finding:
     """The finding for ``series`` (at least one sample) against ``tolerance``. Its id is given later."""
-    judgement = judge(series, rule_of(tolerance, instant_only=instant_only), flight.track.interval_s)
+    judgement = judge(series, rule_of(tolerance, instant_only=instant_only), flight.interval_s)
     return finding(flight, tolerance, judgement, about, first=int(series.index[0]), last=int(series.index[-1]))
 
 
@@ -58,6 +60,7 @@ def finding(
 ) -> Finding:
     """The finding for a judgement that covers the samples ``first`` to ``last``."""
     at_s = None if judgement.at is None else float(flight.time_s[judgement.at])
+    extra = " ".join(text for text in (about.extra, _clock_words(flight, first, last)) if text)
     return Finding(
         id="",
         standard=flight.standard.document,
@@ -77,12 +80,26 @@ def finding(
         to=instant(flight.time_s[last]),
         source=str(tolerance.reference),
         leg=about.leg,
-        reason=reason_of(tolerance, judgement, at_s, owed=about.owed, flown=about.flown, extra=about.extra),
+        reason=reason_of(tolerance, judgement, at_s, owed=about.owed, flown=about.flown, extra=extra),
         segment=about.segment.value,
         owed=about.owed,
         owed_as=about.owed_as,
         open="log" if judgement.verdict is Verdict.UNDECIDED else None,
     )
+
+
+def _clock_words(flight: Flight, first: int, last: int) -> str:
+    """What must be said of the log's clock from the sample ``first`` to ``last``; empty where it is the flight's."""
+    if flight.track.time_factor is None or last <= first:
+        return ""
+    factors = np.unique(flight.track.time_factor[first + 1 : last + 1])
+    fast = [f"{factor:.3g}" for factor in factors.tolist() if factor not in {0.0, 1.0}]
+    told = []
+    if fast:
+        told.append(f"Time ran at {' and '.join(fast)} times here: seconds are those flown, not those of the log.")
+    if factors[0] == 0.0:
+        told.append("A pause in it is not counted.")
+    return " ".join(told)
 
 
 def leg_id(flight: Flight, sample: int) -> str | None:
@@ -92,8 +109,8 @@ def leg_id(flight: Flight, sample: int) -> str | None:
 
 
 def lasting(flight: Flight, index: IntArray) -> float:
-    """The time that the samples at ``index`` (ascending, at least one) span, each counted for its interval. [s]"""
-    return float(flight.time_s[index[-1]] - flight.time_s[index[0]]) + flight.track.interval_s
+    """The time flown over the samples at ``index`` (ascending, at least one), each counted for its interval. [s]"""
+    return float(flight.flown_s[index[-1]] - flight.flown_s[index[0]]) + flight.interval_s
 
 
 def in_question(

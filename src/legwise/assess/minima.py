@@ -100,6 +100,8 @@ def _against_mda(
 
 def _series(flight: Flight, index: IntArray, minimum_ft: float, tolerance: Tolerance) -> Series:
     over_ft = flight.altitude_ft - minimum_ft
+    if flight.track.held is not None:
+        over_ft = np.where(flight.track.held, np.nan, over_ft)
     return flight.series(index, over_ft, flight.deviations.judged.against_assigned_ft, tolerance)
 
 
@@ -110,7 +112,7 @@ def _held_from(flight: Flight, final: Final, mda_ft: float, stop: int) -> int | 
     over_ft = flight.altitude_ft[rows] - mda_ft
     speed_fpm = flight.deviations.judged.vertical_speed_fpm[rows]
     level = (np.abs(speed_fpm) <= LEVEL_FPM) & (over_ft >= -LEVEL_BELOW_FT) & (over_ft <= LEVEL_ABOVE_FT)
-    time_s = flight.time_s[rows]
+    time_s = flight.flown_s[rows]
     for first, last in runs(level):
         if time_s[last - 1] - time_s[first] >= LEVEL_S:
             levelled = np.flatnonzero(~(speed_fpm[first:last] < -LEVELLED_FPM))
@@ -124,7 +126,10 @@ def _held_from(flight: Flight, final: Final, mda_ft: float, stop: int) -> int | 
 
 def _climb_away(flight: Flight, rows: IntArray) -> int:
     """The first sample of ``rows`` from which the climb that ends them never stops; past them all without one."""
-    staying = np.flatnonzero(~(flight.deviations.judged.vertical_speed_fpm[rows] > LEVEL_FPM))
+    climbing = flight.deviations.judged.vertical_speed_fpm[rows] > LEVEL_FPM
+    if flight.track.held is not None:
+        climbing |= flight.track.held[rows]
+    staying = np.flatnonzero(~climbing)
     return int(rows[staying[-1]]) + 1 if staying.size else int(rows[0])
 
 
@@ -163,7 +168,7 @@ def _go_around(flight: Flight, final: Final, tolerance: Tolerance, started: int,
             f"about {loss_ft:.0f} ft lie between them."
         ),
     )
-    judgement = judge(series, rule_of(tolerance, instant_only=True), flight.track.interval_s)
+    judgement = judge(series, rule_of(tolerance, instant_only=True), flight.interval_s)
     if judgement.worst is not None and judgement.worst > EARLY_FT:
         judgement = dataclasses.replace(judgement, verdict=Verdict.NOT_APPLICABLE)
         about = dataclasses.replace(about, extra="Begun well before the decision altitude.")
@@ -172,7 +177,7 @@ def _go_around(flight: Flight, final: Final, tolerance: Tolerance, started: int,
 
 def _inertia_ft(flight: Flight, final: Final, started: int) -> float:
     """Height lost from the decision to the lowest point: vertical speed × time + its square over 2 × 0.1 g. [ft]"""
-    before = (flight.time_s >= flight.time_s[started] - 10.0) & (np.arange(len(flight.track)) >= final.start)
+    before = (flight.flown_s >= flight.flown_s[started] - 10.0) & (np.arange(len(flight.track)) >= final.start)
     speeds = flight.deviations.judged.vertical_speed_fpm[: started + 1][before[: started + 1]]
     speeds = speeds[np.isfinite(speeds)]
     descent_fps = max(0.0, -float(speeds.min()) / S_PER_MIN) if speeds.size else 0.0

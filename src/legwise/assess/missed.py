@@ -37,7 +37,7 @@ def _missed(flight: Flight, position: int, start: int, *, reached_final: bool) -
     flown = flight.alignment.approaches[position]
     approach = planned_approach(flight.plan, flown)
     altitude_ft = float(flight.altitude_ft[start])
-    to_go_nm = _to_map_nm(flight, approach, slice(start, len(flight.track)))
+    to_go_nm = _to_map_nm(flight, approach, slice(start, flight.part_stop(start)))
     before_map = _before_map(flight, approach, start, to_go_nm, lowest=flown.lowest, reached_final=reached_final)
     return MissedResult(
         approach=position,
@@ -101,7 +101,7 @@ def _climb_ft_per_nm(flight: Flight, start: int) -> float | None:
     [ft/NM]"""
     part = flight.part
     stop = start + int(np.searchsorted(part[start:], part[start], side="right"))
-    time_s, altitude_ft = flight.time_s[start:stop], flight.altitude_ft[start:stop]
+    time_s, altitude_ft = flight.flown_s[start:stop], flight.altitude_ft[start:stop]
     known = np.flatnonzero(np.isfinite(altitude_ft))
     if known.size < 2 or known[0] != 0:
         return None
@@ -109,9 +109,12 @@ def _climb_ft_per_nm(flight: Flight, start: int) -> float | None:
     if end is None:
         end = int(known[np.argmax(altitude_ft[known])])
     speed_kt = flight.track.motion.groundspeed_kt[start : start + end + 1]
+    hours = time_s[: end + 1] / S_PER_H
+    if flight.track.held is not None:
+        flown = ~flight.track.held[start : start + end + 1]
+        speed_kt, hours = speed_kt[flown], hours[flown]
     if end < 1 or not np.isfinite(altitude_ft[end]) or not np.isfinite(speed_kt).all():
         return None
-    hours = time_s[: end + 1] / S_PER_H
     distance_nm = float(np.sum(np.diff(hours) * (speed_kt[1:] + speed_kt[:-1]) / 2))
     return float(altitude_ft[end] - altitude_ft[0]) / distance_nm if distance_nm > 0 else None
 
@@ -124,5 +127,5 @@ def _level_off(flight: Flight, start: int, stop: int) -> int | None:
         return None
     level = speed_fpm < LEVEL_FPM
     level[: climbing[0]] = False
-    time_s = flight.time_s[start:stop]
+    time_s = flight.flown_s[start:stop]
     return next((first for first, last in runs(level) if time_s[last - 1] - time_s[first] >= LEVEL_S), None)

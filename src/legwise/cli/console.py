@@ -28,6 +28,12 @@ def printable(text: str) -> str:
     )
 
 
+def shown(text: str, longest: int = 60) -> str:
+    """A word of the call in quotes for a message: printable, on one line, cut where it is long."""
+    clean = " ".join(printable(text).split())
+    return f"“{_clipped(clean, longest)}”"
+
+
 def report_error(error: LegwiseError) -> None:
     """Tell what is wrong with the input or the call."""
     text = printable(str(error))

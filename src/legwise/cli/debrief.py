@@ -19,7 +19,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``legwise debrief``."""
     add_track(parser)
     parser.add_argument(
-        "--out", metavar="DIR", type=pathlib.Path, help="where to write (default: reports/<track name>)"
+        "--out",
+        metavar="DIR",
+        type=pathlib.Path,
+        help="where to write (default: reports/<track name>; of several flights reports/<track name>-<N>)",
     )
     parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
     parser.add_argument("--approach", metavar="AIRPORT/PROCEDURE", help="needs navigation data (not in this version)")
@@ -32,16 +35,18 @@ def run(args: argparse.Namespace) -> None:
     _refuse_what_is_not_there(args)
     from legwise.cli.words import debrief_lines
     from legwise.output import check_result_folder, result_folder
-    from legwise.pipeline import STAGES, debrief
+    from legwise.pipeline import STAGES, debrief, flight_for
 
-    out = args.out or FOLDER / flight_name(args.track)
     inputs = inputs_of(args)
-    check_result_folder(out, inputs)
+    if args.out:
+        check_result_folder(args.out, inputs)
     console = console_of(args)
     with console.progress(len(STAGES) + 2) as progress:
         progress("read")
         lesson = lesson_of(args)
-        track = track_of(args, lesson)
+        track = flight_for(track_of(args, lesson), lesson, route=args.route)
+        out = args.out or FOLDER / flight_name(args.track, track.taken)
+        check_result_folder(out, inputs)
         done = debrief(track, lesson, route=args.route, standard=args.standard, progress=progress)
         progress("write")
         with result_folder(out, inputs, before_placing=INTERRUPTION.hold) as folder:

@@ -9,7 +9,9 @@ from legwise.cli.console import hand_over, say
 from legwise.cli.options import add_track, console_of, lesson_of, track_of
 
 HELP: Final = "tell what is in a log"
-DESCRIPTION: Final = "Tells format, channels, units, rate, gaps, faults and the altitude of a log. Nothing is judged."
+DESCRIPTION: Final = (
+    "Tells format, flights, channels, units, rate, gaps, faults and the altitude of a log. Nothing is judged."
+)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

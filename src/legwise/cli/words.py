@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from legwise.model.instants import iso_z
 from legwise.model.plan import AltitudeWindow, Leg, Plan, PlannedApproach
 from legwise.model.results import TrackSummary, Verdict
+from legwise.tracks.flight_words import flight_line
 
 if TYPE_CHECKING:
     from legwise.pipeline import Debrief
@@ -46,9 +47,14 @@ def track_lines(summary: TrackSummary) -> Iterator[str]:
     yield f"format: {summary.format}"
     yield f"samples: {summary.samples}, of which {summary.kept} kept"
     yield f"time: {iso_z(summary.start)} to {iso_z(summary.end)}"
+    if len(summary.flights) > 1:
+        yield f"flights: {len(summary.flights)}; --flight N takes one"
+        for flight in summary.flights:
+            yield f"  {flight_line(flight)}"
     yield f"rate: {summary.rate_hz:.4g} Hz"
     yield f"channels: {', '.join(summary.channels)}"
-    yield f"altitude: {summary.altitude_source}"
+    reason = f" ({summary.altitude_reason})" if summary.altitude_reason else ""
+    yield f"altitude: {summary.altitude_source}{reason}"
     for fault in summary.faults:
         yield f"fault: {fault.kind} ({fault.count}): {fault.detail}"
     for note in summary.notes:

@@ -38,6 +38,6 @@ def explain(
         next_lesson=next_lesson(assessment, standard, offsets),
         questions=questions(alignment, assessment, deviations.judged),
     )
-    told = (*alignment.facts, *facts_of(plan, assessment), *offset_facts(offsets))
+    told = (*alignment.facts, *facts_of(track, plan, assessment), *offset_facts(offsets))
     facts = sorted(told, key=lambda fact: fact.time_s)
     return Explanation(causes=(), summary=summary, facts=tuple(facts))

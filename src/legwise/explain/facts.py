@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+import numpy as np
+
 from legwise.explain import phrases
+from legwise.geodesy import inverse
 from legwise.look import words
 from legwise.model.alignment import Fact
-from legwise.model.instants import epoch_s
+from legwise.model.instants import epoch_s, instant
 from legwise.model.plan import Plan, PlannedApproach
 from legwise.model.results import ApproachResult, Assessment, MissedResult, TurnResult
+from legwise.model.track import Track
 
 TURN_NM = 0.2
 TURN_SHARE = 0.25
@@ -17,17 +23,69 @@ source."""
 LOWER_FT = 5.0
 """The lowest altitude is told apart from where the climb began when it is this much lower. [ft]"""
 
+MOST_TOLD = 20
+JUMP_NM = 0.05
+"""As many jumps and pauses are told one by one, the log's faults count them all; a nearer jump without a distance. [NM]
+"""
+
 CLIMB_FT_PER_NM = 200.0
 """The climb a missed approach is built on where none is charted. FAA AIM 5-4-21 b. [ft/NM]"""
 
 
-def facts_of(plan: Plan, assessment: Assessment) -> tuple[Fact, ...]:
-    """The facts of missed approaches and turns, in time order."""
+def facts_of(track: Track, plan: Plan, assessment: Assessment) -> tuple[Fact, ...]:
+    """The facts of missed approaches, turns, and of a log that does not tell of one flight on end, in time order."""
     facts = [
+        *_jumps(track),
+        *_clock(track),
         *[fact for missed in assessment.missed for fact in _missed(plan, assessment, missed)],
         *[_turn(turn) for turn in assessment.turns if _worth_telling(turn)],
     ]
     return tuple(sorted(facts, key=lambda fact: fact.time_s))
+
+
+def _jumps(track: Track) -> list[Fact]:
+    """Where the aircraft was put elsewhere, and how far."""
+    samples = track.samples
+    told: list[Fact] = []
+    for place in track.breaks[:MOST_TOLD]:
+        here = slice(place - 1, place + 1)
+        lat, lon = samples.lat_deg[here], samples.lon_deg[here]
+        away_nm = float(inverse(lat[0], lon[0], lat[1], lon[1])[0])
+        at_s = float(samples.time_s[place])
+        how = f"{away_nm:.1f} NM away" if away_nm >= JUMP_NM else "at another altitude or heading"
+        told.append(
+            Fact(
+                time_s=at_s,
+                text=(
+                    f"At {phrases.clock(instant(at_s))} the log goes on {how}: what was flown before and after is told "
+                    "apart, and nothing that was owed before is owed after."
+                ),
+            )
+        )
+    return told
+
+
+def _clock(track: Track) -> list[Fact]:
+    """Where time stood, or ran faster or slower than the log's clock."""
+    if track.time_factor is None:
+        return []
+    time_s, factor = track.samples.time_s, track.time_factor
+    edges = np.flatnonzero(np.diff(factor) != 0) + 1
+    told: list[Fact] = []
+    for first, stop in pairwise([0, *edges.tolist(), len(track)]):
+        rate = float(factor[first])
+        if rate == 1.0 or len(told) >= MOST_TOLD:
+            continue
+        begun = max(first - 1, 0)
+        where = f"from {phrases.clock(instant(time_s[begun]))} to {phrases.clock(instant(time_s[stop - 1]))}"
+        lasts = words.duration(float(time_s[stop - 1] - time_s[begun]))
+        text = (
+            f"Paused {where}: {lasts} that no figure counts."
+            if rate == 0.0
+            else f"Time ran at {rate:.3g} times {where}: durations there are those flown."
+        )
+        told.append(Fact(time_s=float(time_s[begun]), text=text))
+    return told
 
 
 def _missed(plan: Plan, assessment: Assessment, missed: MissedResult) -> list[Fact]:

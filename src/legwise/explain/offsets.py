@@ -11,6 +11,7 @@ from legwise.look import words
 from legwise.model.alignment import Alignment, Fact, FlownLeg
 from legwise.model.arrays import BoolArray, FloatArray
 from legwise.model.deviations import Deviations
+from legwise.model.flown_time import flown_time_s
 from legwise.model.instants import instant
 from legwise.model.track import Track
 
@@ -30,11 +31,14 @@ source."""
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Offset:
-    """A stretch beside the course of a leg: its ends as epoch seconds, and its median, right of course positive."""
+    """A stretch beside the course of a leg: its ends as epoch seconds, how long it was flown, and its median, right of
+    course positive.
+    """
 
     leg: FlownLeg
     start_s: float
     end_s: float
+    lasts_s: float
     offset_nm: float
 
     @property
@@ -53,6 +57,7 @@ def steady_offsets(track: Track, alignment: Alignment, deviations: Deviations) -
 
     A stretch that is a join or a regain is none, nor is a direct's: its course is drawn from where it began.
     """
+    flown_s = flown_time_s(track)
     least_nm = max(OFFSET_NM, DOUBTS * deviations.horizontal_accuracy_nm)
     found = []
     for position, leg in enumerate(alignment.legs):
@@ -63,15 +68,16 @@ def steady_offsets(track: Track, alignment: Alignment, deviations: Deviations) -
             run
             for side in (1.0, -1.0)
             for run in _runs(track, mine & (side * deviations.cross_track_nm >= least_nm))
-            if _seconds(track, run) >= STEADY_S and not _regained(track, mine, deviations.cross_track_nm, run)
+            if _seconds(flown_s, run) >= STEADY_S and not _regained(flown_s, mine, deviations.cross_track_nm, run)
         ]
         if runs:
-            first, last = max(runs, key=lambda run: _seconds(track, run))
+            first, last = max(runs, key=lambda run: _seconds(flown_s, run))
             found.append(
                 Offset(
                     leg=leg,
                     start_s=float(track.samples.time_s[first]),
                     end_s=float(track.samples.time_s[last]),
+                    lasts_s=_seconds(flown_s, (first, last)),
                     offset_nm=float(np.median(deviations.cross_track_nm[first : last + 1])),
                 )
             )
@@ -94,19 +100,19 @@ def _runs(track: Track, mask: BoolArray) -> list[tuple[int, int]]:
     return runs
 
 
-def _seconds(track: Track, run: tuple[int, int]) -> float:
-    return float(track.samples.time_s[run[1]] - track.samples.time_s[run[0]])
+def _seconds(flown_s: FloatArray, run: tuple[int, int]) -> float:
+    return float(flown_s[run[1]] - flown_s[run[0]])
 
 
-def _regained(track: Track, mine: BoolArray, cross_track_nm: FloatArray, run: tuple[int, int]) -> bool:
+def _regained(flown_s: FloatArray, mine: BoolArray, cross_track_nm: FloatArray, run: tuple[int, int]) -> bool:
     """Whether the offset of ``run`` was never held, but fell from its peak on: what comes after on the leg counts."""
     first, last = run
     size = np.abs(cross_track_nm)
     peak = first + int(np.argmax(size[first : last + 1]))
-    if _seconds(track, (first, peak)) >= STEADY_S:
+    if _seconds(flown_s, (first, peak)) >= STEADY_S:
         return False
     after = peak + np.flatnonzero(mine[peak:])
-    time_s = track.samples.time_s[after] - track.samples.time_s[peak]
+    time_s = flown_s[after] - flown_s[peak]
     gone = np.flatnonzero(size[after] < GONE * size[peak])
     if gone.size == 0:
         return False
@@ -115,7 +121,7 @@ def _regained(track: Track, mine: BoolArray, cross_track_nm: FloatArray, run: tu
 
 
 def _fact(offset: Offset) -> Fact:
-    minutes = (offset.end_s - offset.start_s) / 60
+    minutes = offset.lasts_s / 60
     return Fact(
         time_s=offset.start_s,
         text=(

@@ -138,7 +138,7 @@ def _polish_turn(turn: TurnResult) -> str:
 def _polish_offset(offset: Offset) -> str:
     return (
         f"To polish: {offset.where} ran {abs(offset.offset_nm):.2f} NM {offset.side} of course for "
-        f"{(offset.end_s - offset.start_s) / 60:.1f} min. {_REGAIN}."
+        f"{offset.lasts_s / 60:.1f} min. {_REGAIN}."
     )
 
 

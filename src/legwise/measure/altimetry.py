@@ -8,13 +8,16 @@ atmosphere's part: the hydrostatics of :func:`legwise.geodesy.temperature_error_
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
 
 from legwise.geodesy import pressure_altitude_ft, qnh_altitude_ft, temperature_error_ft
+from legwise.measure.altitude_choice import KIND_WORDS, Chosen, choose_altitude, choose_in_space
 from legwise.measure.climb import vertical_speed_fpm
+from legwise.measure.ground_check import GroundCheck, check_ground
+from legwise.measure.ground_ends import elevations_of, ground_ends
+from legwise.measure.plain_altitude import tell_plain_altitude
 from legwise.measure.settings import Air, Settings, air_of, settings_of
 from legwise.model.arrays import BoolArray, FloatArray, readonly_floats
 from legwise.model.deviations import JudgedAltitude
@@ -48,24 +51,8 @@ source."""
 UNKNOWN_SETTING_HPA = 30.0
 """How far an unknown setting may be from standard. An assumption, no published source."""
 
-_KINDS = {
-    AltitudeKind.INDICATED: "indicated altitude",
-    AltitudeKind.PRESSURE: "pressure altitude",
-    AltitudeKind.GNSS_MSL: "GNSS height above mean sea level",
-    AltitudeKind.GNSS_ELLIPSOID: "GNSS height above the ellipsoid",
-    AltitudeKind.UNKNOWN: "an altitude of unknown kind",
-}
 _BAROMETRIC = (AltitudeKind.INDICATED, AltitudeKind.PRESSURE)
 _GNSS = (AltitudeKind.GNSS_MSL, AltitudeKind.GNSS_ELLIPSOID)
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Chosen:
-    """A channel, read as ``kind``; ``remark`` is worth telling."""
-
-    kind: AltitudeKind
-    raw_ft: FloatArray
-    remark: str = ""
 
 
 def judge_altitude(track: Track, lesson: Lesson) -> JudgedAltitude:
@@ -76,10 +63,17 @@ def judge_altitude(track: Track, lesson: Lesson) -> JudgedAltitude:
     is put on the setting; GNSS height is turned into what the altimeter would have shown where both setting and
     temperature are given (and only then), since what was assigned is barometric. A straight glidepath is compared
     with GNSS height where there is one, else with the barometric altitude turned back.
+
+    An altitude whose kind the log does not say is taken for what the evidence shows it to be. What was chosen is held
+    against the elevation on the ground at both ends of the flight, where that is known: where it is off by more than
+    75 ft, no doubt is less than that.
     """
     settings = settings_of(track, lesson)
     air = air_of(lesson, settings)
-    chosen = _choose(track, lesson, settings)
+    ends = ground_ends(track, elevations_of(lesson))
+    held = {kind: values for kind, values in track.samples.altitudes_ft.items() if np.isfinite(values).any()}
+    plain = tell_plain_altitude(track.altitude, held, ends, settings, air)
+    chosen = choose_altitude(track, lesson, settings, held, plain)
     if chosen is None:
         nothing = readonly_floats(np.full(len(track), np.nan))
         return JudgedAltitude(
@@ -92,10 +86,14 @@ def judge_altitude(track: Track, lesson: Lesson) -> JudgedAltitude:
             words="No altitude was recorded.",
         )
     altitude_ft, conversion = _as_altimeter(chosen, settings, air, lesson)
-    geometric = _geometric(track, lesson, chosen)
+    geometric = choose_in_space(track, lesson, chosen)
     geometric_ft = _in_space(geometric, altitude_ft, air)
     own_ft = _own_doubt(track, lesson, chosen)
     assigned_ft, glidepath_ft, doubt = _doubts(track, lesson, chosen, geometric, altitude_ft, settings, air)
+    checks = {one.kind: check_ground(one.kind, one.raw_ft, ends, settings, air) for one in (chosen, geometric)}
+    if lesson.accuracy.altitude_ft is None:
+        assigned_ft = np.maximum(assigned_ft, checks[chosen.kind].gap_ft)
+        glidepath_ft = np.maximum(glidepath_ft, checks[geometric.kind].gap_ft)
     return JudgedAltitude(
         kind=chosen.kind,
         altitude_ft=readonly_floats(altitude_ft),
@@ -103,35 +101,15 @@ def judge_altitude(track: Track, lesson: Lesson) -> JudgedAltitude:
         accuracy_ft=float(np.percentile(own_ft, 95)),
         against_assigned_ft=readonly_floats(assigned_ft),
         against_glidepath_ft=readonly_floats(glidepath_ft),
-        words=_words(chosen, conversion, geometric, doubt, float(np.median(glidepath_ft))),
+        words=_words(chosen, conversion, geometric, doubt, float(np.median(glidepath_ft)))
+        + _ground_words(chosen, geometric, checks, lesson),
+        reason=chosen.reason,
         geometric_altitude_ft=readonly_floats(geometric_ft),
         geometric_kind=geometric.kind,
     )
 
 
-def _choose(track: Track, lesson: Lesson, settings: Settings) -> _Chosen | None:
-    held = {kind: values for kind, values in track.samples.altitudes_ft.items() if np.isfinite(values).any()}
-    if not held:
-        return None
-    remark = ""
-    if lesson.altimetry.source != "auto":
-        asked = AltitudeKind(lesson.altimetry.source)
-        if asked in held:
-            return _Chosen(kind=asked, raw_ft=held[asked])
-        if AltitudeKind.UNKNOWN in held:
-            return _Chosen(
-                kind=asked,
-                raw_ft=held[AltitudeKind.UNKNOWN],
-                remark=f"The log does not say what its altitude is; the lesson says {_KINDS[asked]}.",
-            )
-        remark = f"The lesson asks for {_KINDS[asked]}, which the log does not hold."
-    order = [AltitudeKind.INDICATED, AltitudeKind.GNSS_MSL, AltitudeKind.GNSS_ELLIPSOID, AltitudeKind.UNKNOWN]
-    order.insert(1 if settings.known else len(order), AltitudeKind.PRESSURE)
-    kind = next(kind for kind in order if kind in held)
-    return _Chosen(kind=kind, raw_ft=held[kind], remark=remark)
-
-
-def _as_altimeter(chosen: _Chosen, settings: Settings, air: Air, lesson: Lesson) -> tuple[FloatArray, str]:
+def _as_altimeter(chosen: Chosen, settings: Settings, air: Air, lesson: Lesson) -> tuple[FloatArray, str]:
     """The altitude as an altimeter on the setting shows it, and what was done to get there."""
     if chosen.kind is AltitudeKind.PRESSURE and settings.known:
         on_setting = qnh_altitude_ft(chosen.raw_ft, settings.hpa)
@@ -156,21 +134,13 @@ def _above_transition(altitude_ft: FloatArray, lesson: Lesson) -> BoolArray | bo
     return above
 
 
-def _geometric(track: Track, lesson: Lesson, chosen: _Chosen) -> _Chosen:
-    """What is compared with a straight glidepath: GNSS height where there is one and no source was asked for."""
-    gnss = track.samples.altitudes_ft.get(AltitudeKind.GNSS_MSL)
-    if lesson.altimetry.source == "auto" and gnss is not None and np.isfinite(gnss).any():
-        return _Chosen(kind=AltitudeKind.GNSS_MSL, raw_ft=gnss)
-    return chosen
-
-
-def _in_space(geometric: _Chosen, altitude_ft: FloatArray, air: Air) -> FloatArray:
+def _in_space(geometric: Chosen, altitude_ft: FloatArray, air: Air) -> FloatArray:
     if geometric.kind not in _BAROMETRIC:
         return geometric.raw_ft
     return air.true_altitude_ft(altitude_ft) if air.known else altitude_ft
 
 
-def _own_doubt(track: Track, lesson: Lesson, chosen: _Chosen) -> FloatArray:
+def _own_doubt(track: Track, lesson: Lesson, chosen: Chosen) -> FloatArray:
     """The channel's own accuracy at each sample, 95 %: said, else recorded, else the usual one of its kind. [ft]"""
     usual = np.full(len(track), OWN_ACCURACY_FT[chosen.kind])
     if lesson.accuracy.altitude_ft is not None:
@@ -184,8 +154,8 @@ def _own_doubt(track: Track, lesson: Lesson, chosen: _Chosen) -> FloatArray:
 def _doubts(
     track: Track,
     lesson: Lesson,
-    chosen: _Chosen,
-    geometric: _Chosen,
+    chosen: Chosen,
+    geometric: Chosen,
     altitude_ft: FloatArray,
     settings: Settings,
     air: Air,
@@ -228,10 +198,23 @@ def _unknown_air_ft(height_ft: FloatArray, air: Air) -> FloatArray:
     return temperature_error_ft(height_ft, UNKNOWN_ISA_DEVIATION_DEG_C, source_elevation_ft=air.source_elevation_ft)
 
 
-def _words(chosen: _Chosen, conversion: str, geometric: _Chosen, doubt: str, glidepath_ft: float) -> str:
-    judged = f"Judged: {_KINDS[chosen.kind]}" + (f", {conversion}" if conversion else "")
+def _words(chosen: Chosen, conversion: str, geometric: Chosen, doubt: str, glidepath_ft: float) -> str:
+    judged = f"Judged: {KIND_WORDS[chosen.kind]}" + (f", {conversion}" if conversion else "")
     parts = [chosen.remark, judged + "."]
     if geometric.kind is not chosen.kind:
-        parts.append(f"Against a straight glidepath: {_KINDS[geometric.kind]}, ±{glidepath_ft:.0f} ft.")
+        parts.append(f"Against a straight glidepath: {KIND_WORDS[geometric.kind]}, ±{glidepath_ft:.0f} ft.")
     parts.append(doubt + ".")
     return " ".join(part for part in parts if part)
+
+
+def _ground_words(chosen: Chosen, geometric: Chosen, checks: dict[AltitudeKind, GroundCheck], lesson: Lesson) -> str:
+    """What the checks on the ground found, and what follows; begins with a blank where there is any."""
+    check, in_space = checks[chosen.kind], checks[geometric.kind]
+    parts = [check.words]
+    if check.gap_ft and lesson.accuracy.altitude_ft is None:
+        parts.append(f"So no verdict on an altitude is closer than {check.gap_ft:,.0f} ft.")
+    elif check.gap_ft:
+        parts.append("The doubt stays as the lesson says.")
+    if geometric.kind is not chosen.kind and (in_space.gap_ft or (check.gap_ft and in_space.agrees)):
+        parts.append(f"For {KIND_WORDS[geometric.kind]}: {in_space.words}")
+    return "".join(f" {part}" for part in parts if part)

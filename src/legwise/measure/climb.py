@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from legwise.model.arrays import FloatArray, IntArray
+from legwise.model.flown_time import flown_interval_s, flown_time_s
 from legwise.model.track import Channel, Track
 from legwise.units import S_PER_MIN
 
@@ -16,14 +17,22 @@ def vertical_speed_fpm(track: Track, altitude_ft: FloatArray) -> FloatArray:
     """Vertical speed at each sample: recorded, else the slope of a straight line fitted about it. [ft/min]
 
     The fit reaches ``HALF_WINDOW_S`` to each side, or one and a half sample intervals where samples are sparse,
-    uses the actual times, and never crosses a gap; NaN where fewer than two altitudes stand in it.
+    uses the times that were flown, and never crosses a gap; NaN where fewer than two altitudes stand in it, and where
+    the position is that of another time.
     """
-    half_s = max(HALF_WINDOW_S, 1.5 * track.interval_s)
-    derived = _fitted_rate(track.samples.time_s, altitude_ft, _stretch(track, half_s), half_s) * S_PER_MIN
+    interval_s = flown_interval_s(track)
+    half_s = max(HALF_WINDOW_S, 1.5 * interval_s)
+    stretch = _stretch(track, half_s)
+    if track.held is not None:
+        altitude_ft = np.where(track.held, np.nan, altitude_ft)
+    about_s = np.full(len(track), half_s)
+    if track.time_factor is not None:
+        about_s = np.maximum(HALF_WINDOW_S, 1.5 * interval_s * np.maximum(track.time_factor, 1.0))
+    speed = _fitted_rate(flown_time_s(track), altitude_ft, stretch, about_s) * S_PER_MIN
     recorded = track.samples.channels.get(Channel.VERTICAL_SPEED_FPM)
-    if recorded is None:
-        return derived
-    return np.where(np.isfinite(recorded), recorded, derived)
+    if recorded is not None:
+        speed = np.where(np.isfinite(recorded), recorded, speed)
+    return speed if track.held is None else np.where(track.held, np.nan, speed)
 
 
 def _stretch(track: Track, half_s: float) -> IntArray:
@@ -35,7 +44,7 @@ def _stretch(track: Track, half_s: float) -> IntArray:
     return np.cumsum(begins, dtype=np.int64)
 
 
-def _fitted_rate(time_s: FloatArray, values: FloatArray, stretch: IntArray, half_s: float) -> FloatArray:
+def _fitted_rate(time_s: FloatArray, values: FloatArray, stretch: IntArray, half_s: FloatArray) -> FloatArray:
     """Slope of the least-squares line through the values within ``half_s`` of each time, by running sums. [units/s]"""
     use = np.isfinite(values)
     weight = use.astype(np.float64)

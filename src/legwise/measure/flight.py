@@ -10,7 +10,9 @@ from legwise.geodesy import declination_deg, wrap_180
 from legwise.measure.glidepath import glidepath_of
 from legwise.measure.lateral import lateral_full_scale_nm
 from legwise.measure.positions import positions_of
+from legwise.measure.runway_heading import heading_bias
 from legwise.measure.stretches import approach_stretches
+from legwise.measure.unflown import without_unflown
 from legwise.model.alignment import Alignment
 from legwise.model.arrays import FloatArray, IntArray, readonly_floats
 from legwise.model.deviations import Deviations, JudgedAltitude
@@ -31,17 +33,18 @@ def measure(track: Track, plan: Plan, lesson: Lesson, alignment: Alignment, judg
 
     Positions are taken as recorded, never smoothed; cross-track is within 0.1 m (see
     :class:`legwise.model.plan.Path`). Inside a fly-by turn cross-track and course are those of the turn, distance
-    to go that of the leg.
+    to go that of the leg. Where nothing was flown (a pause, a position that is held) nothing is measured.
     """
     positions = positions_of(track, alignment)
     stretches = approach_stretches(track, plan, alignment, positions)
     full_nm, lateral_notes = lateral_full_scale_nm(plan, lesson, alignment, positions, stretches, judged.altitude_ft)
     glidepath, vertical_notes = glidepath_of(lesson, stretches, judged)
     accuracy_nm, words = _horizontal(track, lesson)
+    bias = heading_bias(track, plan)
     altitude_error = np.where(alignment.altitude_owed, judged.altitude_ft - alignment.assigned_altitude_ft, np.nan)
     # A barometric glidepath is flown and known by the altimeter, as an assigned altitude is.
     on_path_ft = np.where(glidepath.barometric, judged.against_assigned_ft, judged.against_glidepath_ft)
-    return Deviations(
+    deviations = Deviations(
         cross_track_nm=readonly_floats(positions.cross_track_nm),
         along_track_to_go_nm=readonly_floats(positions.to_go_nm),
         course_deg_true=readonly_floats(positions.course_deg_true),
@@ -54,12 +57,13 @@ def measure(track: Track, plan: Plan, lesson: Lesson, alignment: Alignment, judg
         vertical_needle=readonly_floats(glidepath.needle),
         assigned_altitude_ft=readonly_floats(alignment.assigned_altitude_ft),
         altitude_error_ft=readonly_floats(altitude_error),
-        heading_error_deg=readonly_floats(_heading_error_deg(track, alignment)),
+        heading_error_deg=readonly_floats(_heading_error_deg(track, alignment, bias.correction_deg)),
         judged=dataclasses.replace(judged, against_glidepath_ft=readonly_floats(on_path_ft)),
         horizontal_accuracy_nm=accuracy_nm,
         horizontal_words=words,
-        notes=(*lateral_notes, *vertical_notes),
+        notes=(*lateral_notes, *vertical_notes, *((bias.note,) if bias.note else ())),
     )
+    return without_unflown(track, deviations)
 
 
 def _horizontal(track: Track, lesson: Lesson) -> tuple[float, str]:
@@ -77,22 +81,25 @@ def _horizontal(track: Track, lesson: Lesson) -> tuple[float, str]:
     )
 
 
-def _heading_error_deg(track: Track, alignment: Alignment) -> FloatArray:
-    """Heading flown less heading assigned, wrapped; NaN where none was assigned or recorded. [deg]"""
+def _heading_error_deg(track: Track, alignment: Alignment, correction_deg: float) -> FloatArray:
+    """Heading flown less heading assigned, wrapped; NaN where none was assigned or recorded. [deg]
+
+    ``correction_deg`` is taken off recorded magnetic headings.
+    """
     owed = np.flatnonzero(np.isfinite(alignment.heading_owed_deg_mag))
     error = np.full(len(track), np.nan)
-    flown = _heading_deg_mag(track, owed)
+    flown = _heading_deg_mag(track, owed, correction_deg)
     if flown is not None and owed.size:
         error[owed] = wrap_180(flown - alignment.heading_owed_deg_mag[owed])
     return error
 
 
-def _heading_deg_mag(track: Track, index: IntArray) -> FloatArray | None:
+def _heading_deg_mag(track: Track, index: IntArray, correction_deg: float) -> FloatArray | None:
     """Magnetic heading at some samples: recorded, else the true one less the variation there; None where neither is."""
     magnetic = track.samples.channels.get(Channel.HEADING_DEG_MAG)
     true = track.samples.channels.get(Channel.HEADING_DEG_TRUE)
     if magnetic is not None:
-        recorded = magnetic[index]
+        recorded = magnetic[index] - correction_deg
         if true is None or np.isfinite(recorded).all():
             return recorded
         return np.where(np.isfinite(recorded), recorded, true[index] - _variation_deg(track, index))

@@ -17,8 +17,9 @@ class JudgedAltitude:
     derived from it. ``accuracy_ft`` is the channel's own 95 % accuracy; ``against_assigned_ft`` the whole doubt
     when it is compared with an assigned (barometric) altitude, per sample, since the atmosphere's part grows with
     height; ``against_glidepath_ft`` the doubt against a glidepath (in :class:`Deviations`: against the one owed at
-    the sample). ``words`` say all this to a person. ``geometric_altitude_ft`` is the altitude in space that is
-    compared with a straight glidepath, and ``geometric_kind`` its channel; None where it is ``altitude_ft`` itself.
+    the sample). ``words`` say all this to a person, ``reason`` in short why the altitude is taken for ``kind``.
+    ``geometric_altitude_ft`` is the altitude in space that is compared with a straight glidepath, and
+    ``geometric_kind`` its channel; None where it is ``altitude_ft`` itself.
     """
 
     kind: AltitudeKind | None
@@ -28,6 +29,7 @@ class JudgedAltitude:
     against_assigned_ft: FloatArray
     against_glidepath_ft: FloatArray
     words: str
+    reason: str = ""
     geometric_altitude_ft: FloatArray | None = None
     geometric_kind: AltitudeKind | None = None
 

@@ -32,8 +32,35 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A position. [WGS 84 degrees]"""
+
+    lat_deg: float
+    lon_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightSummary:
+    """One of the flights in a log: ``number`` is what chooses it, ``samples`` counts as those of the log do.
+
+    ``aircraft`` is its name where the log names several, else None.
+    """
+
+    number: int
+    start: dt.datetime
+    end: dt.datetime
+    samples: int
+    aircraft: str | None
+    from_: Place
+    to: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TrackSummary:
-    """What was in the log."""
+    """What was in the log; ``flights`` are those in it, or the one that was chosen.
+
+    ``altitude_reason`` says in short why the altitude is taken for what ``altitude_source`` says.
+    """
 
     file: str
     format: str
@@ -47,6 +74,8 @@ class TrackSummary:
     faults: tuple[Fault, ...]
     sha256: str
     notes: tuple[str, ...]
+    flights: tuple[FlightSummary, ...] = ()
+    altitude_reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -93,12 +93,28 @@ class Samples:
         return len(self.time_s)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AltitudeFinding:
+    """What the log alone tells of its plain altitude: the one whose heading or format names no kind.
+
+    ``plain`` is the kind under which it stands in :class:`Samples`: the one found out, else UNKNOWN; None where the
+    log has no plain altitude. ``reason`` says in words why. ``is_a_copy`` is true where its figures are those of an
+    altitude with a name, which then stands for both; ``is_barometric`` where it was found to come from pressure,
+    whether or not on a setting.
+    """
+
+    plain: AltitudeKind | None = None
+    reason: str = ""
+    is_a_copy: bool = False
+    is_barometric: bool = False
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RawTrack:
     """A file as found: every record with whatever it holds, in file order. Nothing is mended yet.
 
-    Where the file names several aircraft, ``aircraft`` holds their names and ``aircraft_index`` (shape (n,)) says
-    whose each record is; else both are empty.
+    Where the file names several aircraft, ``aircraft`` holds their names in the order of the file (an empty one for
+    records without a name) and ``aircraft_index`` (shape (n,)) says whose each record is; else both are empty.
     """
 
     samples: Samples
@@ -112,11 +128,11 @@ class RawTrack:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flight:
-    """One of the flights in a log: ``number`` counts from 1 in the order of time.
+    """One of the flights in a log: ``number`` counts from 1, aircraft after aircraft, in the order of time.
 
-    ``start_s`` and ``end_s`` are epoch seconds UTC of its first and last record (standing before the take-off and
-    after the landing included), the positions those of these records. ``aircraft`` is its name where the log names
-    several.
+    ``start_s`` and ``end_s`` are epoch seconds UTC of its first and last record with a time and a position (standing
+    before the take-off and after the landing included), ``samples`` their count; the positions are those of the first
+    and last that are kept. ``aircraft`` is its name where the log names several.
     """
 
     number: int
@@ -138,11 +154,18 @@ class Track:
     ``track.samples``), ``first_time_s`` and ``last_time_s`` their span.
     ``samples.channels`` hold only what was recorded; ``motion`` holds groundspeed and track for every sample.
     ``gaps`` are index pairs (last before, first after) across which nothing is claimed.
+    ``breaks`` are the samples from which the aircraft is elsewhere than it could have flown to (put there by a
+    simulator), fifty at most: each is the second of a pair in ``gaps``, and what was owed before is owed no longer.
     ``held`` marks samples whose position is not that of their time (frozen in flight, or a simulator's pause): kept,
     and never counted as flown; None where there is none. ``time_factor`` says how many seconds were flown in each
-    second of the log (a simulator run at 2, 4, 8 times); None where it is 1 throughout.
-    ``flights`` lists the flights where the log holds several, and only then ``found`` keeps the records as found, so
-    that one of them can be chosen.
+    second of the log that ends at a sample (2, 4, 8 where a simulator ran so fast, 0 where it paused); None where it
+    is 1 throughout.
+    ``flights`` lists the flights in it, at least one. Where there are several, ``found`` keeps the records as found,
+    so that one of them can be chosen. Where the log names several aircraft, each is mended as a log of its own: this
+    is the track of the one with the most records, ``others`` are those of the others, and ``faults`` and ``flights``
+    are of all of them. Where a part of a log was taken, ``taken`` is a short word for it, fit for the name of a
+    folder: ``2``, ``2-3``, ``20260418-131240-141011``. ``altitude`` is what was found out about an altitude whose kind
+    is not said.
     """
 
     samples: Samples
@@ -156,10 +179,14 @@ class Track:
     last_time_s: float
     interval_s: float
     gaps: tuple[tuple[int, int], ...]
+    breaks: tuple[int, ...] = ()
     held: BoolArray | None = None
     time_factor: FloatArray | None = None
     flights: tuple[Flight, ...] = ()
     found: RawTrack | None = None
+    others: tuple[Track, ...] = ()
+    taken: str = ""
+    altitude: AltitudeFinding = AltitudeFinding()
 
     def __len__(self) -> int:
         return len(self.samples)
@@ -175,7 +202,8 @@ class Motion:
     """Motion over the ground at each sample, recorded where it was, derived from positions elsewhere; read-only.
 
     ``groundspeed_kt``; ``track_deg_true`` in [0, 360), NaN where the aircraft stands; ``track_rate_dps`` the smoothed
-    rate of the track, right positive. [deg/s] Nothing is derived across a gap.
+    rate of the track, right positive. [deg/s] Nothing is derived across a gap, and of a position that is held; nothing
+    at all is given where time stood.
     """
 
     groundspeed_kt: FloatArray

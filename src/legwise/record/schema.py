@@ -21,6 +21,7 @@ from legwise.record.values import (
     MaybeNumber,
     Nm,
     Number,
+    PositionDegrees,
     Text,
 )
 
@@ -41,8 +42,27 @@ class FaultEntry(Entry):
     detail: Text
 
 
+class PlaceEntry(Entry):
+    """A position. [WGS 84 degrees]"""
+
+    lat_deg: PositionDegrees
+    lon_deg: PositionDegrees
+
+
+class FlightEntry(Entry):
+    """One of the flights in the log; ``number`` is what ``--flight`` chooses it by, ``samples`` counts as the log's."""
+
+    number: int
+    start: Instant
+    end: Instant
+    samples: int
+    aircraft: Text | None
+    from_: PlaceEntry = Field(serialization_alias="from")
+    to: PlaceEntry
+
+
 class TrackEntry(Entry):
-    """What was in the log; ``sha256`` is of the file as given."""
+    """What was in the log; ``sha256`` is of the file as given. ``flights`` are those in it, or the one taken of it."""
 
     file: Text
     format: Text
@@ -56,6 +76,8 @@ class TrackEntry(Entry):
     faults: tuple[FaultEntry, ...]
     sha256: Text
     notes: tuple[Text, ...]
+    flights: tuple[FlightEntry, ...] = ()
+    altitude_reason: Text = ""
 
 
 class CrossTrackEntry(Entry):

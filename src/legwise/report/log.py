@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from legwise.look import words
 from legwise.model.results import DebriefResult
 from legwise.model.track import AltitudeKind
@@ -41,6 +43,7 @@ def log_view(result: DebriefResult) -> LogView:
         ("Samples", f"{words.number(summary.samples)} read, {words.number(summary.kept)} kept, {left_out} left out"),
         ("Rate", rate_words(summary.rate_hz)),
         ("Gaps", gap_words(result)),
+        *flown_words(result),
         ("Channels", channels or "position and time only"),
         ("Altitude", words.clean(result.deviations.judged.words) or altitude_words(result)),
         ("Position", words.clean(result.deviations.horizontal_words) or "no accuracy stated"),
@@ -67,11 +70,41 @@ def rate_words(rate_hz: float) -> str:
 def gap_words(result: DebriefResult) -> str:
     """How many gaps and how long together."""
     time_s = result.track.samples.time_s
-    gaps = result.track.gaps
+    held = result.track.held
+    # What is held has edges of its own, one interval long, which are no gaps.
+    edge_s = 2.0 * result.track.interval_s
+    gaps = [
+        (before, after)
+        for before, after in result.track.gaps
+        if held is None or not (held[before] or held[after]) or time_s[after] - time_s[before] > edge_s
+    ]
     if not gaps:
         return "none"
     total = sum(float(time_s[after] - time_s[before]) for before, after in gaps)
     return f"{len(gaps)}, {words.duration(total)} together; nothing is claimed across them"
+
+
+def flown_words(result: DebriefResult) -> tuple[tuple[str, str], ...]:
+    """What of the log was not flown as its clock says: held positions, pauses, accelerated time; nothing otherwise."""
+    track = result.track
+    time_s, factor = track.samples.time_s, track.time_factor
+    lines: list[tuple[str, str]] = []
+    if track.breaks:
+        jumps = f"{len(track.breaks)} {'jump' if len(track.breaks) == 1 else 'jumps'}"
+        lines.append(("Parts", f"{jumps}: {len(track.breaks) + 1} parts, each with legs and approaches of its own"))
+    if track.held is not None:
+        share = f"{words.number(int(track.held.sum()))} of {words.number(len(track))} samples"
+        lines.append(("Held", f"the position is not that of the time in {share}; no figure counts them"))
+    if factor is not None:
+        seconds = np.diff(time_s)
+        paused_s, other = float(seconds[factor[1:] == 0.0].sum()), (factor[1:] != 0.0) & (factor[1:] != 1.0)
+        if paused_s:
+            lines.append(("Pauses", f"{words.duration(paused_s)} in all, cut out of every duration"))
+        if other.any():
+            rates = " and ".join(f"{rate:.3g}" for rate in np.unique(factor[1:][other])[:5])
+            took = words.duration(float(seconds[other].sum()))
+            lines.append(("Accelerated", f"{took} of the log at {rates} times; durations there are those flown"))
+    return tuple(lines)
 
 
 def altitude_words(result: DebriefResult) -> str:

@@ -1,9 +1,28 @@
 """A track file to a raw track, and a raw track to one that can be debriefed, with notes on what was mended."""
 
+from legwise.tracks.choosing import choose
 from legwise.tracks.columns_file import read_columns_file
+from legwise.tracks.lesson_flight import flight_of_lesson
+from legwise.tracks.lesson_times import check_date
 from legwise.tracks.limits import ReadLimits
+from legwise.tracks.log_date import on_date
 from legwise.tracks.mending import mend
+from legwise.tracks.moments import Moment
 from legwise.tracks.reader import read_raw_bytes, read_raw_track
 from legwise.tracks.summary import summarise
+from legwise.tracks.times import offset_seconds
 
-__all__ = ["ReadLimits", "mend", "read_columns_file", "read_raw_bytes", "read_raw_track", "summarise"]
+__all__ = [
+    "Moment",
+    "ReadLimits",
+    "check_date",
+    "choose",
+    "flight_of_lesson",
+    "mend",
+    "offset_seconds",
+    "on_date",
+    "read_columns_file",
+    "read_raw_bytes",
+    "read_raw_track",
+    "summarise",
+]

@@ -1,4 +1,4 @@
-"""What is flagged and kept: gaps, positions that stand still in flight, standing, sudden speeds, several flights."""
+"""What is flagged and kept: gaps, clocks that were set on in them, standing, sudden speeds."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from legwise.geodesy import inverse
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.track import Channel, Fault, Motion, Samples
 from legwise.tracks.motion import STANDING_KT
-from legwise.tracks.wording import clock, several, stretch
+from legwise.tracks.telling import some_of
+from legwise.tracks.wording import clock, stretch
 from legwise.units import S_PER_H, S_PER_MIN
 
 # The thresholds below are common practice, no published source.
@@ -18,22 +19,13 @@ GAP_INTERVALS = 5.0
 GAP_LEAST_S = 10.0
 """An interval longer than five usual ones and than 10 s is a gap."""
 
-_FROZEN_LEAST = 3
-_FROZEN_LEAST_S = 3.0
-_FROZEN_MOVING_KT = 40.0
-"""Three or more equal positions over 3 s, while the aircraft did at least 40 kt, are frozen."""
+_MOVING_KT = 40.0
+"""A clock was set on where an aircraft that did at least 40 kt on both sides moved as in one interval."""
 
 _STANDING_LEAST_S = 60.0
 _SUDDEN_KT = 100.0
 _SUDDEN_PART = 0.5
 """A speed 100 kt and half the usual one off its neighbours' median is sudden."""
-
-_FLYING_KT = 50.0
-_FLYING_LEAST_S = 120.0
-_STOPPED_KT = 30.0
-_STOPPED_LEAST_S = 120.0
-_APART_S = 1800.0
-"""Two flights: two minutes above 50 kt each, and between them two minutes below 30 kt or half an hour of nothing."""
 
 
 def gap_threshold_s(interval_s: float) -> float:
@@ -52,95 +44,82 @@ def gap_faults(samples: Samples, gaps: list[tuple[int, int]], interval_s: float)
     if not gaps:
         return []
     time_s = samples.time_s
-    told = [f"{time_s[b] - time_s[a]:.0f} s from {stretch(time_s[a], time_s[b])}" for a, b in gaps]
-    faults = [
-        Fault(kind="gap", count=len(gaps), detail=f"no records for {several(told)}; nothing is claimed in between")
-    ]
-    set_on = [told[index] for index, pair in enumerate(gaps) if _clock_was_set_on(samples, *pair, interval_s)]
+
+    def words(gap: tuple[int, int]) -> str:
+        before, after = gap
+        return f"{time_s[after] - time_s[before]:.0f} s from {stretch(time_s[before], time_s[after])}"
+
+    detail = f"no records for {some_of(gaps, words)}; nothing is claimed in between"
+    faults = [Fault(kind="gap", count=len(gaps), detail=detail)]
+    was_set = _clock_was_set_on(samples, np.array([before for before, _after in gaps], dtype=np.int64), interval_s)
+    set_on = [gap for gap, is_set in zip(gaps, was_set.tolist(), strict=True) if is_set]
     if set_on:
-        detail = f"the clock went on while the aircraft moved as in one interval: {several(set_on)}; times are kept"
+        where = some_of(set_on, words)
+        detail = f"the clock went on while the aircraft moved as in one interval: {where}; times are kept"
         faults.append(Fault(kind="clock-step", count=len(set_on), detail=detail))
     return faults
 
 
-def _clock_was_set_on(samples: Samples, before: int, after: int, interval_s: float) -> bool:
-    """Whether an aircraft that moves on both sides of a gap moved only as far as in about one interval."""
-    if before < 1 or after + 1 >= len(samples):
-        return False
-    lat, lon, time_s = samples.lat_deg, samples.lon_deg, samples.time_s
-    pairs = np.array([before - 1, before, after])
-    nm, _course, _arrival = inverse(lat[pairs], lon[pairs], lat[pairs + 1], lon[pairs + 1])
-    seconds = time_s[pairs + 1] - time_s[pairs]
-    speeds = nm * S_PER_H / seconds
-    usual_nm = max(speeds[0], speeds[2]) * interval_s / S_PER_H
-    return bool(min(speeds[0], speeds[2]) > _FROZEN_MOVING_KT and 0.3 * usual_nm < nm[1] < 2.5 * usual_nm)
-
-
-def frozen_faults(samples: Samples) -> list[Fault]:
-    """Positions that repeat exactly while the aircraft must have moved."""
-    lat, lon, time_s = samples.lat_deg, samples.lon_deg, samples.time_s
-    same = np.concatenate([[False], (np.diff(lat) == 0) & (np.diff(lon) == 0)])
-    recorded = samples.channels.get(Channel.GROUNDSPEED_KT)
-    told: list[str] = []
-    held = 0
-    for start, stop in _runs(same, lead=1):
-        if stop - start < _FROZEN_LEAST or time_s[stop - 1] - time_s[start] < _FROZEN_LEAST_S:
-            continue
-        if _speed_meanwhile(samples, start, stop, recorded) > _FROZEN_MOVING_KT:
-            told.append(stretch(time_s[start], time_s[stop - 1]))
-            held += stop - start - 1
-    if not told:
-        return []
-    detail = f"the position stands still in flight in {held} samples: {several(told)}; kept"
-    return [Fault(kind="frozen-position", count=len(told), detail=detail)]
-
-
-def _speed_meanwhile(samples: Samples, start: int, stop: int, recorded: FloatArray | None) -> float:
-    """The speed while the position stood: recorded, else what takes the aircraft to the next other position. [kt]"""
-    if recorded is not None and np.isfinite(recorded[start:stop]).any():
-        return float(np.nanmedian(recorded[start:stop]))
-    if stop >= len(samples):
-        return 0.0
+def _clock_was_set_on(samples: Samples, before: IntArray, interval_s: float) -> BoolArray:
+    """For each gap after a sample ``before``, whether an aircraft that moves on both sides of it moved only as far as
+    in about one interval.
+    """
+    inside = (before >= 1) & (before + 2 < len(samples))
+    rows = before[inside, None] + np.array([-1, 0, 1])
     nm, _course, _arrival = inverse(
-        samples.lat_deg[start], samples.lon_deg[start], samples.lat_deg[stop], samples.lon_deg[stop]
+        samples.lat_deg[rows], samples.lon_deg[rows], samples.lat_deg[rows + 1], samples.lon_deg[rows + 1]
     )
-    return float(nm) * S_PER_H / float(samples.time_s[stop] - samples.time_s[start])
+    speeds = nm[:, [0, 2]] * S_PER_H / (samples.time_s[rows + 1] - samples.time_s[rows])[:, [0, 2]]
+    usual_nm = speeds.max(axis=1) * interval_s / S_PER_H
+    was_set = np.zeros(len(before), dtype=bool)
+    was_set[inside] = (speeds.min(axis=1) > _MOVING_KT) & (0.3 * usual_nm < nm[:, 1]) & (nm[:, 1] < 2.5 * usual_nm)
+    return was_set
 
 
 def standing_faults(samples: Samples, motion: Motion, gaps: list[tuple[int, int]]) -> list[Fault]:
     """Stretches of a minute and more below a walk."""
     time_s = samples.time_s
-    told: list[str] = []
+    stood: list[tuple[int, int]] = []
     total_s = 0.0
-    for start, stop in _parted(_runs(motion.groundspeed_kt < STANDING_KT, lead=0), gaps):
+    for start, stop in _parted(_runs(motion.groundspeed_kt < STANDING_KT), gaps):
         seconds = float(time_s[stop - 1] - time_s[start])
         if seconds >= _STANDING_LEAST_S:
-            told.append(stretch(time_s[start], time_s[stop - 1]))
+            stood.append((start, stop - 1))
             total_s += seconds
-    if not told:
+    if not stood:
         return []
-    detail = f"the aircraft stands for {total_s / S_PER_MIN:.0f} min in all: {several(told)}; kept"
-    return [Fault(kind="standing-still", count=len(told), detail=detail)]
+    where = some_of(stood, lambda run: stretch(time_s[run[0]], time_s[run[1]]))
+    detail = f"the aircraft stands for {total_s / S_PER_MIN:.0f} min in all: {where}; kept"
+    return [Fault(kind="standing-still", count=len(stood), detail=detail)]
 
 
-def sudden_faults(samples: Samples, gaps: list[tuple[int, int]], interval_s: float) -> list[Fault]:
-    """Speeds, recorded or from one position to the one a second later, far off those around them."""
-    time_s = samples.time_s
+def sudden_faults(
+    samples: Samples, clock_s: FloatArray, held: BoolArray | None, gaps: list[tuple[int, int]], interval_s: float
+) -> list[Fault]:
+    """Speeds, recorded or from one position to the one a second later, far off those around them.
+
+    ``clock_s`` is the time that was flown; what is ``held`` has no speed.
+    """
     ahead = min(max(1, round(1.0 / interval_s)), len(samples) - 1)
     nm, _course, _arrival = inverse(
         samples.lat_deg[:-ahead], samples.lon_deg[:-ahead], samples.lat_deg[ahead:], samples.lon_deg[ahead:]
     )
-    between = nm * S_PER_H / (time_s[ahead:] - time_s[:-ahead])
+    seconds = clock_s[ahead:] - clock_s[:-ahead]
+    between = np.full(len(nm), np.nan)
+    np.divide(nm * S_PER_H, seconds, out=between, where=seconds > 0)
     stretch_of = np.searchsorted([after for _before, after in gaps], np.arange(len(samples)), side="right")
     between[stretch_of[ahead:] != stretch_of[:-ahead]] = np.nan
-    at = set((_sudden(between) + ahead).tolist())
     recorded = samples.channels.get(Channel.GROUNDSPEED_KT)
+    if held is not None:
+        between[held[ahead:] | held[:-ahead]] = np.nan
+        recorded = None if recorded is None else np.where(held, np.nan, recorded)
+    at = set((_sudden(between) + ahead).tolist())
     if recorded is not None:
         at |= set(_sudden(recorded).tolist())
     if not at:
         return []
-    told = [clock(float(time_s[index])) for index in sorted(at)]
-    return [Fault(kind="sudden-speed", count=len(at), detail=f"the speed leaps at {several(told)}; kept")]
+    where = some_of(sorted(at), lambda index: clock(float(samples.time_s[index])))
+    return [Fault(kind="sudden-speed", count=len(at), detail=f"the speed leaps at {where}; kept")]
 
 
 def _sudden(speed_kt: FloatArray) -> IntArray:
@@ -161,43 +140,10 @@ def _sudden(speed_kt: FloatArray) -> IntArray:
     return sudden
 
 
-def several_flights_faults(samples: Samples, motion: Motion) -> list[Fault]:
-    """More than one flight in the file, by stops and long gaps between stretches in the air."""
-    time_s, speed = samples.time_s, motion.groundspeed_kt
-    flights: list[tuple[int, int]] = []
-    for start, stop in _runs(speed > _FLYING_KT, lead=0):
-        if time_s[stop - 1] - time_s[start] < _FLYING_LEAST_S:
-            continue
-        if flights and not _stopped_between(time_s, speed, flights[-1][1], start):
-            flights[-1] = (flights[-1][0], stop)
-        else:
-            flights.append((start, stop))
-    flights = [part for flight in flights for part in _parted_by_gaps(time_s, *flight)]
-    if len(flights) < 2:
-        return []
-    told = [stretch(time_s[start], time_s[stop - 1]) for start, stop in flights]
-    detail = f"{len(flights)} flights in one log: {several(told)}; all are read as one"
-    return [Fault(kind="several-flights", count=len(flights), detail=detail)]
-
-
-def _stopped_between(time_s: FloatArray, speed_kt: FloatArray, stop: int, start: int) -> bool:
-    return any(
-        time_s[stop + last - 1] - time_s[stop + first] >= _STOPPED_LEAST_S
-        for first, last in _runs(speed_kt[stop:start] < _STOPPED_KT, lead=0)
-    )
-
-
-def _parted_by_gaps(time_s: FloatArray, start: int, stop: int) -> list[tuple[int, int]]:
-    cuts = np.flatnonzero(np.diff(time_s[start:stop]) > _APART_S) + start + 1
-    edges = [start, *cuts.tolist(), stop]
-    parts = list(pairwise(edges))
-    return [part for part in parts if time_s[part[1] - 1] - time_s[part[0]] >= _FLYING_LEAST_S]
-
-
-def _runs(flags: BoolArray, *, lead: int) -> list[tuple[int, int]]:
-    """Start and stop (exclusive) of each run of true flags, begun ``lead`` before."""
+def _runs(flags: BoolArray) -> list[tuple[int, int]]:
+    """Start and stop (exclusive) of each run of true flags."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(np.int8)))
-    return [(max(0, int(start) - lead), int(stop)) for start, stop in edges.reshape(-1, 2)]
+    return [(start, stop) for start, stop in edges.reshape(-1, 2).tolist()]
 
 
 def _parted(runs: list[tuple[int, int]], gaps: list[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -205,6 +151,6 @@ def _parted(runs: list[tuple[int, int]], gaps: list[tuple[int, int]]) -> list[tu
     afters = np.array([after for _before, after in gaps], dtype=np.int64)
     parts: list[tuple[int, int]] = []
     for start, stop in runs:
-        edges = [start, *afters[(afters > start) & (afters < stop)].tolist(), stop]
-        parts += pairwise(edges)
+        first, last = np.searchsorted(afters, [start + 1, stop])
+        parts += pairwise([start, *afters[first:last].tolist(), stop])
     return parts

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
+from legwise.tracks.sphere import RADIUS_NM, apart_nm
 from legwise.units import S_PER_H
 
 FASTEST_KT = 1000.0
@@ -25,9 +28,11 @@ _BREAK_SAMPLES = 5
 _BREAK_S = 20.0
 """A jump that stays (a simulator put elsewhere) is believed from so many samples or seconds on."""
 
-_RADIUS_NM = 3440.065
 _REACH_BACK = 32
-"""Mean radius of the earth (6371.0 km), and stretches looked back over for one that this one can follow."""
+"""Stretches looked back over for one that this one can follow."""
+
+
+_Seconds = TypeVar("_Seconds", float, FloatArray)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,84 +43,94 @@ class Reach:
     breaks: IntArray
 
 
-def reachable(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> Reach:
-    """Which positions are kept, of a track in strict order of time (arrays of shape (n,), no NaN).
+def reachable(clock_s: FloatArray, points: FloatArray, is_repeat: BoolArray, free: IntArray) -> Reach:
+    """Which positions are kept, of a track in strict order of time.
 
     The track falls into stretches inside which every step can be flown. Those stretches are kept that leave out the
     fewest samples, where believing in a jump costs as much as leaving out 20 s of them.
+
+    Parameters
+    ----------
+    clock_s
+        The time that was flown, shape (n,). [s]
+    points
+        Positions on the sphere, shape (n, 3), none missing. [NM]
+    is_repeat
+        Whether each position is the one before it, shape (n,).
+    free
+        Samples across the step to which nothing is claimed anyway: what lies before and after goes together.
     """
-    count = len(time_s)
+    count = len(clock_s)
     keep = np.ones(count, dtype=bool)
-    points = _on_sphere(lat_deg, lon_deg)
-    possible = _apart_nm(points[:-1], points[1:]) <= _reach_nm(np.diff(time_s))
+    possible = apart_nm(points[:-1], points[1:]) <= _reach_nm(np.diff(clock_s))
+    possible[free - 1] = False
     starts = np.concatenate([[0], np.flatnonzero(~possible) + 1]).astype(np.int64)
     if len(starts) == 1:
         return Reach(keep, np.empty(0, dtype=np.int64))
     stops = np.append(starts[1:], count)
-    interval_s = float(np.median(np.diff(time_s)))
+    interval_s = float(np.median(np.diff(clock_s)))
     price = max(_BREAK_SAMPLES, min(_BREAK_S / interval_s, 200.0)) if interval_s > 0 else float(_BREAK_SAMPLES)
-    since_s = _there_since(time_s, lat_deg, lon_deg)
-    chain, broken = _best_chain(time_s, since_s, points, starts, stops, price)
+    since_s = clock_s[np.maximum.accumulate(np.where(is_repeat, 0, np.arange(count)))]
+    part = np.searchsorted(free, starts, side="right")
+    chain, broken = _best_chain(clock_s, since_s, points, starts, stops, part, price)
     keep[:] = False
     for run in chain:
         keep[starts[run] : stops[run]] = True
     return Reach(keep, np.array([starts[run] for run in broken], dtype=np.int64))
 
 
-def _on_sphere(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
-    """Positions as points of a sphere, shape (n, 3). [NM] A sphere is good to 0.6 %, the limits are round numbers."""
-    lat, lon = np.radians(lat_deg), np.radians(lon_deg)
-    return _RADIUS_NM * np.stack([np.cos(lat) * np.cos(lon), np.cos(lat) * np.sin(lon), np.sin(lat)], axis=-1)
-
-
-def _apart_nm(here: FloatArray, there: FloatArray) -> FloatArray:
-    """Great-circle distances between points of the sphere. [NM]"""
-    step = there - here
-    chord = np.sqrt(np.einsum("...i,...i->...", step, step))
-    apart: FloatArray = 2.0 * _RADIUS_NM * np.arcsin(np.minimum(chord / (2.0 * _RADIUS_NM), 1.0))
-    return apart
-
-
-def _reach_nm(seconds: FloatArray) -> FloatArray:
+def _reach_nm(seconds: _Seconds) -> _Seconds:
     return FASTEST_KT * seconds / S_PER_H + _SLACK_NM
 
 
-def _there_since(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
-    """When each position was first given in a row of equal ones: it was true then, and the aircraft flew on."""
-    same = np.concatenate([[False], (np.diff(lat_deg) == 0) & (np.diff(lon_deg) == 0)])
-    since: FloatArray = time_s[np.maximum.accumulate(np.where(same, 0, np.arange(len(time_s))))]
-    return since
+def _away_nm(here: list[float], there: list[float]) -> float:
+    """As :func:`apart_nm`, of one pair."""
+    return 2.0 * RADIUS_NM * math.asin(min(math.dist(here, there) / (2.0 * RADIUS_NM), 1.0))
 
 
 def _best_chain(
-    time_s: FloatArray, since_s: FloatArray, points: FloatArray, starts: IntArray, stops: IntArray, price: float
+    clock_s: FloatArray,
+    since_s: FloatArray,
+    points: FloatArray,
+    starts: IntArray,
+    stops: IntArray,
+    part: IntArray,
+    price: float,
 ) -> tuple[list[int], list[int]]:
-    """The stretches to keep, and those that are reached by a jump, by dynamic programming over the stretches."""
+    """The stretches to keep, and those that are reached by a jump, by dynamic programming over the stretches.
+
+    ``since_s`` is when each position was first given in a row of equal ones: it was true then, and the aircraft flew
+    on. Stretches of different ``part`` go together wherever they lie.
+    """
     ends = stops - 1
-    arrive_s, leave_s, late_s = time_s[starts], time_s[ends], since_s[ends] - _LATE_S
-    first_points, last_points = points[starts], points[ends]
-    sizes = (stops - starts).astype(np.float64)
-    value = np.empty(len(starts))
-    back = np.full(len(starts), -1, dtype=np.int64)
-    jumped = np.zeros(len(starts), dtype=bool)
-    for run in range(len(starts)):
-        value[run] = sizes[run]
-        first = max(0, run - _REACH_BACK)
-        if first == run:
-            continue
-        apart_nm = _apart_nm(first_points[run], last_points[first:run])
-        flown = apart_nm <= _reach_nm(arrive_s[run] - leave_s[first:run])
-        late = apart_nm <= _reach_nm(arrive_s[run] - late_s[first:run])
-        gains = value[first:run] - np.where(flown, 0.0, np.where(late, _LATE_PRICE, price))
-        best = int(np.argmax(gains[::-1]))
-        chosen = len(gains) - 1 - best
-        if gains[chosen] > 0:
-            value[run] += gains[chosen]
-            back[run], jumped[run] = first + chosen, not late[chosen]
+    arrive_s, leave_s, late_s = clock_s[starts].tolist(), clock_s[ends].tolist(), (since_s[ends] - _LATE_S).tolist()
+    firsts, lasts, parts = points[starts].tolist(), points[ends].tolist(), part.tolist()
+    # Plain numbers: stretches can be as many as samples, and few before each are looked at.
+    value: list[float] = (stops - starts).astype(np.float64).tolist()
+    highest: list[float] = []
+    back, jumped = [-1] * len(value), [False] * len(value)
+    for run, own in enumerate(value):
+        best, came, by_jump = 0.0, -1, False
+        for other in range(run - 1, max(0, run - _REACH_BACK) - 1, -1):
+            if highest[other] <= best:
+                # Nothing before is worth more, whatever it costs to come from there.
+                break
+            away_nm = _away_nm(firsts[run], lasts[other])
+            if parts[other] != parts[run] or away_nm <= _reach_nm(arrive_s[run] - leave_s[other]):
+                gain, is_jump = value[other], False
+            elif away_nm <= _reach_nm(arrive_s[run] - late_s[other]):
+                gain, is_jump = value[other] - _LATE_PRICE, False
+            else:
+                gain, is_jump = value[other] - price, True
+            if gain > best:
+                best, came, by_jump = gain, other, is_jump
+        value[run] = own + best
+        back[run], jumped[run] = came, by_jump
+        highest.append(max(value[run], highest[-1]) if highest else value[run])
     run = int(np.argmax(value))
     chain: list[int] = []
     while run >= 0:
         chain.append(run)
-        run = int(back[run])
+        run = back[run]
     chain.reverse()
     return chain, [run for run in chain if jumped[run]]

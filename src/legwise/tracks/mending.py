@@ -2,34 +2,46 @@
 
 from __future__ import annotations
 
-from types import MappingProxyType
-
 import numpy as np
 
 from legwise.errors import TrackTimeError
-from legwise.model.arrays import BoolArray, IntArray, readonly_floats, readonly_ints
+from legwise.model.arrays import BoolArray, IntArray, readonly_floats
+from legwise.model.flown_time import flown_clock_s
 from legwise.model.track import Fault, RawTrack, Samples, Track, with_notes
 from legwise.tracks import defects
+from legwise.tracks.aircraft import mend_each
+from legwise.tracks.altitude_evidence import tell_altitudes
+from legwise.tracks.dropouts import dropout_faults
+from legwise.tracks.flights import flights_in, several_flights_faults
+from legwise.tracks.held import Held, held_of
 from legwise.tracks.impossible import without_impossible_values
-from legwise.tracks.jumps import FASTEST_KT, reachable
-from legwise.tracks.motion import motion_of
-from legwise.tracks.record_order import in_time_order
+from legwise.tracks.motion import Flown, motion_of
+from legwise.tracks.notes import late_start_note, smoothness_note
+from legwise.tracks.placing import Placed, placed
+from legwise.tracks.resets import altitude_resets, reset_faults
+from legwise.tracks.set_clock import clock_was_set
 from legwise.tracks.wording import clock, places, several, shown_path
-
-_NO_GNSS_YET_S = 631_152_000.0
-_TOO_LATE_S = 4_102_444_800.0
-"""Times before 1990 or after 2099 are what a clock says that was never set."""
 
 _FAR_FROM_ZERO_DEG = 1.0
 
+_MOST_JUMPS = 50
+"""A log that goes on elsewhere more often was not put there so often: its positions are bad. The jumps are told, and
+nothing is derived across them, but they make no parts. Common practice, no published source.
+"""
 
-def mend(raw: RawTrack) -> Track:
+
+def mend(raw: RawTrack, *, as_one: bool = False) -> Track:
     """Leave out what can't be used, put the rest in the order of time, flag what is odd, derive the motion.
 
     Left out are records without a usable time or position, the later ones of equal times, and positions that no
     aircraft could reach; values that no aircraft could have become missing. Everything else is kept and, where it is
     odd, told in ``faults``. Raises :class:`TrackTimeError` where fewer than two samples are left.
+
+    The flights are found and listed; ``as_one`` takes the log for one flight, whatever it holds. Where it names several
+    aircraft, each is mended by itself (:func:`legwise.tracks.aircraft.mend_each`).
     """
+    if len(raw.aircraft) > 1:
+        return mend_each(raw, mend)
     faults = list(raw.faults)
     samples = raw.samples
     usable, blank_faults = _usable(samples)
@@ -37,7 +49,6 @@ def mend(raw: RawTrack) -> Track:
     read = int(np.count_nonzero(usable))
     if read < 2:
         raise _too_few(raw, usable)
-    first_s, last_s = float(samples.time_s[usable].min()), float(samples.time_s[usable].max())
     keep = np.flatnonzero(usable)
     zero = _at_zero(samples, keep)
     if _is_nowhere(samples, keep):
@@ -49,43 +60,82 @@ def mend(raw: RawTrack) -> Track:
     if zero.any():
         faults.append(_zero_fault(samples, keep[zero]))
         keep = keep[~zero]
-    keep, more, breaks = _in_order_and_reach(samples, keep)
-    faults += more
-    if len(keep) < 2:
+    track = placed(samples, keep)
+    faults += track.faults
+    if len(track.samples) < 2:
         raise _too_few(raw, usable)
-    kept, impossible = without_impossible_values(_taken(samples, keep))
+    kept, impossible = without_impossible_values(track.samples)
     faults += impossible
+    altitudes = tell_altitudes(kept)
+    kept = altitudes.samples
+    faults += altitudes.faults
     # Rounded, so that ten a second are ten; never zero.
     interval_s = max(round(float(np.median(np.diff(kept.time_s))), 6), 1e-6)
-    gaps = defects.gaps_in(kept.time_s, interval_s)
-    every_gap = sorted({*gaps, *((index - 1, index) for index in breaks)})
-    found = motion_of(kept, tuple(every_gap))
+    gap_s = defects.gap_threshold_s(interval_s)
+    resets = altitude_resets(kept, track.samples, gap_s)
+    breaks = np.union1d(track.breaks, resets)
+    cuts = np.union1d(breaks, track.gaps)
+    held = held_of(kept, track.clock_s, track.points, cuts, gap_s)
+    flown = _flown(track, held, defects.gaps_in(kept.time_s, interval_s), cuts)
+    found = motion_of(kept, flown)
     faults += _segment_faults(kept)
-    faults += defects.gap_faults(kept, gaps, interval_s)
-    faults += defects.frozen_faults(kept)
-    faults += defects.standing_faults(kept, found.motion, every_gap)
-    faults += defects.sudden_faults(kept, every_gap, interval_s)
-    faults += defects.several_flights_faults(kept, found.motion)
+    faults += reset_faults(kept, resets)
+    faults += defects.gap_faults(kept, defects.gaps_in(kept.time_s, interval_s), interval_s)
+    faults += held.faults
+    faults += defects.standing_faults(kept, found.motion, list(flown.gaps))
+    faults += defects.sudden_faults(kept, flown.clock_s, held.held, list(flown.gaps), interval_s)
+    faults += dropout_faults(track.samples, found.motion, gap_s)
+    read_time_s = np.concatenate([track.read_time_s, samples.time_s[np.flatnonzero(usable)[zero]]])
+    flights = flights_in(kept, found.motion, read_time_s=read_time_s, gap_s=gap_s, held=held.held, as_one=as_one)
+    faults += several_flights_faults(flights)
     faults += [Fault(kind="contradicted-channel", count=1, detail=words) for words in found.contradicted]
+    notes = (
+        *altitudes.notes,
+        *track.notes,
+        *found.notes,
+        *late_start_note(kept, found.motion),
+        *smoothness_note(kept, found.motion, held.held, gap_s),
+    )
     return Track(
         samples=kept,
-        source=with_notes(raw.source, *found.notes),
+        source=with_notes(raw.source, *notes),
         motion=found.motion,
         route=raw.route,
         waypoints=raw.waypoints,
         faults=_merged(faults),
         samples_read=read,
-        first_time_s=first_s,
-        last_time_s=last_s,
+        first_time_s=float(read_time_s.min()),
+        last_time_s=float(read_time_s.max()),
         interval_s=interval_s,
-        gaps=tuple(every_gap),
+        gaps=flown.gaps,
+        breaks=tuple(breaks.tolist()) if len(breaks) <= _MOST_JUMPS else (),
+        held=held.held,
+        time_factor=None if flown.factor is None else readonly_floats(flown.factor),
+        flights=flights,
+        found=raw if len(flights) > 1 else None,
+        altitude=altitudes.finding,
+    )
+
+
+def _flown(track: Placed, held: Held, gaps: list[tuple[int, int]], cuts: IntArray) -> Flown:
+    """By which clock the samples were flown, and what nothing is derived across."""
+    factor = track.factor
+    if held.paused is not None:
+        factor = np.where(held.paused, 0.0, 1.0 if factor is None else factor)
+    every_gap = {*gaps, *((index - 1, index) for index in cuts.tolist()), *held.cuts}
+    return Flown(
+        rows=np.arange(len(track.samples)) if held.held is None else np.flatnonzero(~held.held),
+        clock_s=flown_clock_s(track.samples.time_s, factor),
+        factor=factor,
+        paused=held.paused,
+        gaps=tuple(sorted(every_gap)),
     )
 
 
 def _usable(samples: Samples) -> tuple[BoolArray, list[Fault]]:
     """Records with a time and a position, and the faults of the others."""
     has_time = np.isfinite(samples.time_s)
-    set_clock = _clock_was_set(samples)
+    set_clock = clock_was_set(samples.time_s)
     given = np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)
     on_earth = given & (np.abs(samples.lat_deg) <= 90.0) & (samples.lon_deg >= -180.0) & (samples.lon_deg < 180.0)
     faults: list[Fault] = []
@@ -101,15 +151,10 @@ def _usable(samples: Samples) -> tuple[BoolArray, list[Fault]]:
     return has_time & set_clock & on_earth, faults
 
 
-def _clock_was_set(samples: Samples) -> BoolArray:
-    was_set: BoolArray = (samples.time_s >= _NO_GNSS_YET_S) & (samples.time_s < _TOO_LATE_S)
-    return was_set
-
-
 def _too_few(raw: RawTrack, usable: BoolArray) -> TrackTimeError:
     samples = raw.samples
     timed = int(np.count_nonzero(np.isfinite(samples.time_s)))
-    unset = timed - int(np.count_nonzero(_clock_was_set(samples)))
+    unset = timed - int(np.count_nonzero(clock_was_set(samples.time_s)))
     placed = int(np.count_nonzero(np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)))
     beyond = int(np.count_nonzero(np.abs(samples.lat_deg) > 90.0))
     if len(samples) and beyond == placed > 0:
@@ -119,7 +164,7 @@ def _too_few(raw: RawTrack, usable: BoolArray) -> TrackTimeError:
         message = (
             f"the recorder's clock was not set: {unset} of {len(samples)} records have a time before 1990 or after 2099"
         )
-        remedy = "Give a log whose times are those of the flight."
+        remedy = "Say the date of the flight (--date YYYY-MM-DD), or give a log whose times are those of the flight."
     else:
         message = (
             f"{int(np.count_nonzero(usable))} of {len(samples)} records have both a time and a position to use, "
@@ -147,45 +192,6 @@ def _is_nowhere(samples: Samples, keep: IntArray) -> bool:
 def _zero_fault(samples: Samples, at: IntArray) -> Fault:
     detail = f"latitude 0, longitude 0 in {places(samples.line[at].tolist())}; left out"
     return Fault(kind="zero-position", count=len(at), detail=detail)
-
-
-def _in_order_and_reach(samples: Samples, keep: IntArray) -> tuple[IntArray, list[Fault], list[int]]:
-    """Indices in the order of time without repeats and jumps, the faults, and the kept positions after jumps that
-    stay.
-    """
-    ordered = in_time_order(samples.time_s[keep], samples.lat_deg[keep], samples.lon_deg[keep], samples.line[keep])
-    keep = keep[ordered.order]
-    faults = list(ordered.faults)
-    reach = reachable(samples.time_s[keep], samples.lat_deg[keep], samples.lon_deg[keep])
-    gone = keep[~reach.keep]
-    stays = keep[reach.breaks]
-    if len(gone) or len(stays):
-        told: list[str] = []
-        if len(gone):
-            told.append(f"{places(samples.line[np.sort(gone)].tolist())} lie where no aircraft gets in time; left out")
-        if len(stays):
-            when = several([clock(float(samples.time_s[index])) for index in stays])
-            told.append(f"the track goes on elsewhere at {when}; kept, nothing is claimed in between")
-        detail = f"{'; '.join(told)} (more than {FASTEST_KT:,.0f} kt)"
-        faults.append(Fault(kind="jump", count=len(gone) + len(stays), detail=detail))
-    position = np.cumsum(reach.keep) - 1
-    return keep[reach.keep], faults, position[reach.breaks].tolist()
-
-
-def _taken(samples: Samples, keep: IntArray) -> Samples:
-    if len(keep) == len(samples) and bool(np.all(np.diff(keep) == 1)):
-        return samples
-    return Samples(
-        time_s=readonly_floats(samples.time_s[keep]),
-        lat_deg=readonly_floats(samples.lat_deg[keep]),
-        lon_deg=readonly_floats(samples.lon_deg[keep]),
-        altitudes_ft=MappingProxyType(
-            {kind: readonly_floats(values[keep]) for kind, values in samples.altitudes_ft.items()}
-        ),
-        channels=MappingProxyType({name: readonly_floats(values[keep]) for name, values in samples.channels.items()}),
-        segment=readonly_ints(samples.segment[keep]),
-        line=readonly_ints(samples.line[keep]),
-    )
 
 
 def _segment_faults(samples: Samples) -> list[Fault]:

@@ -20,6 +20,11 @@ source.
 _CHORD_HALF_S = 2.5
 """Half the time over which a speed and a track are taken from positions: 3 m of noise make 1.2 kt over 5 s."""
 
+_BEATS_HALF_S = 5.0
+_BEATS_MOST_S = 5.0
+_BEATS_SHARE, _BEATS_BOTH = 0.15, 0.9
+"""Intervals of n and n + 1 whole seconds, each a good share and together nearly all, are stamps that beat."""
+
 _RATE_HALF_S = 4.0
 """Half the time over which a rate of turn is taken: half-second noise of 2° makes less than 0.3°/s."""
 
@@ -43,34 +48,64 @@ class MotionFound:
     contradicted: tuple[str, ...]
 
 
-def motion_of(samples: Samples, gaps: tuple[tuple[int, int], ...]) -> MotionFound:
+@dataclass(frozen=True, slots=True, eq=False)
+class Flown:
+    """How a log was flown: the samples whose position is that of their time, and by which clock.
+
+    ``rows`` are their indices, ``clock_s`` (n,) the seconds flown at every sample, ``factor`` how many of them were
+    flown in each second of the log (None: one), ``paused`` marks samples of time that stood (None: none). ``gaps`` are
+    pairs of samples across which nothing is derived.
+    """
+
+    rows: IntArray
+    clock_s: FloatArray
+    factor: FloatArray | None
+    paused: BoolArray | None
+    gaps: tuple[tuple[int, int], ...]
+
+
+def motion_of(samples: Samples, flown: Flown) -> MotionFound:
     """Groundspeed, track and rate of turn at each sample of a mended track.
 
     A recorded speed or true track is taken unless it contradicts the positions as a whole; where it is missing, and
     where nothing was recorded, it is the chord over about 5 s. The track is NaN where the aircraft stands. The rate
     is the difference of the mean tracks of the 4 s after and the 4 s before: for a steady turn its rate, right
-    positive.
+    positive. Speeds and rates are those flown, whatever the log's clock did; where the position is not that of its
+    time, only what was recorded is given, and nothing where time stood.
     """
     count = len(samples)
-    start, stop = _block_bounds(count, gaps)
+    places = _Places(samples, flown)
     interval_s = float(np.median(np.diff(samples.time_s)))
-    notes: list[str] = []
+    notes: list[str] = list(places.notes)
     contradicted: list[str] = []
-    rows = np.arange(count)
-    some = rows if count <= _COMPARED else rows[:: count // _COMPARED]
-    speed_some, track_some = _chords(samples, some, start, stop)
+    rows = flown.rows
+    some = rows if len(rows) <= _COMPARED else rows[:: len(rows) // _COMPARED]
+    speed_some, track_some = places.chords(some)
     speed = _believed(samples, Channel.GROUNDSPEED_KT, _speed_contradicts, some, speed_some, track_some, contradicted)
     track = _believed(samples, Channel.TRACK_DEG_TRUE, _track_contradicts, some, speed_some, track_some, contradicted)
-    missing = np.flatnonzero(np.isnan(speed) | np.isnan(track))
-    derived_speed, derived_track = _chords(samples, missing, start, stop)
+    missing = rows[np.isnan(speed[rows]) | np.isnan(track[rows])]
+    derived_speed, derived_track = places.chords(missing)
     for name, column, derived in (("groundspeed", speed, derived_speed), ("track", track, derived_track)):
         empty = np.isnan(column[missing])
         if empty.any():
-            part = "" if empty.sum() == count else f" for {int(empty.sum())} samples without one"
+            part = "" if empty.sum() == len(rows) else f" for {int(empty.sum())} samples without one"
             notes.append(f"{name} is derived from the positions{part}")
         column[missing] = np.where(empty, derived, column[missing])
+    if flown.paused is not None:
+        speed[flown.paused] = track[flown.paused] = np.nan
     track = np.where(speed < STANDING_KT, np.nan, wrap_360(track))
-    rate = _rate(samples.time_s, track, start, max(_RATE_HALF_S, 1.5 * interval_s))
+    first = _block_starts(count, flown.gaps)
+    flown_s = float(np.median(np.diff(samples.time_s[rows]))) if len(rows) > 1 else interval_s
+    half_s = np.full(count, max(_RATE_HALF_S, 1.5 * flown_s))
+    if flown.factor is not None:
+        half_s = np.maximum(_RATE_HALF_S, 1.5 * flown_s * flown.factor)
+    # What is held with no track of its own stands in no window: the samples around it are neighbours.
+    told = np.isfinite(track)
+    told[rows] = True
+    rate = np.full(count, np.nan)
+    rate[told] = _rate(
+        flown.clock_s[told], track[told], np.searchsorted(np.flatnonzero(told), first[told]), half_s[told]
+    )
     motion = Motion(
         groundspeed_kt=readonly_floats(speed),
         track_deg_true=readonly_floats(track),
@@ -79,34 +114,64 @@ def motion_of(samples: Samples, gaps: tuple[tuple[int, int], ...]) -> MotionFoun
     return MotionFound(motion, tuple(notes), tuple(contradicted))
 
 
-def _block_bounds(count: int, gaps: tuple[tuple[int, int], ...]) -> tuple[IntArray, IntArray]:
-    """For each sample the first of its stretch between gaps and the one after the last."""
-    edges = np.array([0, *(after for _before, after in gaps), count], dtype=np.int64)
-    block = np.searchsorted(edges, np.arange(count), side="right") - 1
-    return edges[block], edges[block + 1]
+def _block_starts(count: int, gaps: tuple[tuple[int, int], ...]) -> IntArray:
+    """For each sample the first of its stretch between gaps."""
+    edges = np.array([0, *(after for _before, after in gaps)], dtype=np.int64)
+    return edges[np.searchsorted(edges, np.arange(count), side="right") - 1]
 
 
-def _chords(samples: Samples, rows: IntArray, start: IntArray, stop: IntArray) -> tuple[FloatArray, FloatArray]:
-    """Speed and course of the chord about each of ``rows`` [kt, deg]: at least from its neighbours, inside its
-    stretch.
+class _Places:
+    """The positions that were flown, in the order of time, each inside its stretch between gaps."""
+
+    def __init__(self, samples: Samples, flown: Flown) -> None:
+        rows = flown.rows
+        self.rows, self.clock_s = rows, flown.clock_s[rows]
+        self.lat_deg, self.lon_deg = samples.lat_deg[rows], samples.lon_deg[rows]
+        begun = _block_starts(len(samples), flown.gaps)[rows]
+        self.start = np.searchsorted(begun, begun, side="left")
+        self.stop = np.searchsorted(begun, begun, side="right")
+        self.half_s, self.notes = _chord_half_s(samples.time_s)
+
+    def chords(self, rows: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Speed and course of the chord about each of ``rows`` [kt, deg]: at least from its neighbours, inside its
+        stretch.
+        """
+        at = np.searchsorted(self.rows, rows)
+        before = np.searchsorted(self.clock_s, self.clock_s[at] - self.half_s - 1e-6, side="left")
+        after = np.searchsorted(self.clock_s, self.clock_s[at] + self.half_s + 1e-6, side="right") - 1
+        before = np.maximum(np.minimum(before, at - 1), self.start[at])
+        after = np.minimum(np.maximum(after, at + 1), self.stop[at] - 1)
+        distance_nm, course, _arrival = _midway_inverse(self.lat_deg, self.lon_deg, before, after)
+        seconds = self.clock_s[after] - self.clock_s[before]
+        speed = np.full(len(at), np.nan)
+        np.divide(distance_nm * S_PER_H, seconds, out=speed, where=seconds > 0)
+        return speed, np.where(speed > 0, course, np.nan)
+
+
+def _chord_half_s(time_s: FloatArray) -> tuple[float, tuple[str, ...]]:
+    """Half the time of a chord, and a note where whole seconds make it longer.
+
+    Records that come every 2.5 s but are stamped with whole seconds seem to beat, 3 s and 2 s: each stamp may be half
+    a second off, which a chord over ten seconds takes lightly.
     """
-    time_s = samples.time_s
-    before = np.searchsorted(time_s, time_s[rows] - _CHORD_HALF_S - 1e-6, side="left")
-    after = np.searchsorted(time_s, time_s[rows] + _CHORD_HALF_S + 1e-6, side="right") - 1
-    before = np.maximum(np.minimum(before, rows - 1), start[rows])
-    after = np.minimum(np.maximum(after, rows + 1), stop[rows] - 1)
-    distance_nm, course, _arrival = _midway_inverse(samples, before, after)
-    seconds = time_s[after] - time_s[before]
-    speed = np.full(len(rows), np.nan)
-    np.divide(distance_nm * S_PER_H, seconds, out=speed, where=seconds > 0)
-    return speed, np.where(speed > 0, course, np.nan)
+    seconds = np.diff(time_s)
+    least = float(np.floor(np.median(seconds)))
+    if not 1.0 <= least <= _BEATS_MOST_S or np.any(time_s != np.floor(time_s)):
+        return _CHORD_HALF_S, ()
+    longer = max((least - 1.0, least + 1.0), key=lambda other: int(np.count_nonzero(seconds == other)))
+    shares = [float(np.mean(seconds == other)) for other in (least, longer)]
+    if min(shares) < _BEATS_SHARE or sum(shares) < _BEATS_BOTH:
+        return _CHORD_HALF_S, ()
+    note = "times are whole seconds while records come between them: speeds from positions are taken over ten seconds"
+    return _BEATS_HALF_S, (note,)
 
 
-def _midway_inverse(samples: Samples, before: IntArray, after: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _midway_inverse(
+    lat: FloatArray, lon: FloatArray, before: IntArray, after: IntArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Distance, course half way (the mean of the courses at both ends, which differ near the poles), course on
     arrival.
     """
-    lat, lon = samples.lat_deg, samples.lon_deg
     distance_nm, course, arrival = inverse(lat[before], lon[before], lat[after], lon[after])
     return distance_nm, wrap_360(course + turn_deg(course, arrival) / 2.0), arrival
 
@@ -150,7 +215,7 @@ def _track_contradicts(recorded: FloatArray, _speed_kt: FloatArray, track_deg: F
     return f"its median lies {abs(middle):.0f}° {side} of the positions' (half of it more than {size:.0f}° off)"
 
 
-def _rate(time_s: FloatArray, track_deg: FloatArray, start: IntArray, half_s: float) -> FloatArray:
+def _rate(time_s: FloatArray, track_deg: FloatArray, start: IntArray, half_s: FloatArray) -> FloatArray:
     """Rate of turn by the difference of half-window means, inside stretches with a track. [deg/s]
 
     For an even window this is the slope of a straight line exactly, with 1.125 times the variance of a least-squares

@@ -7,88 +7,121 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legwise.model.arrays import FloatArray, IntArray
+from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.track import Fault
+from legwise.tracks.clock_steps import with_clock_set
+from legwise.tracks.sphere import apart_nm
 from legwise.tracks.wording import clock, places, several
+from legwise.units import S_PER_H
 
-_MOST_STEPS = 200
-"""Backward steps of the clock that are looked at one by one; a log with more is disordered altogether."""
-
-_MIXED = 4
-"""Changes between two stretches of a log, put in the order of time, from which they are told to overlap."""
-
-_FEW = 5
-"""Fewer displaced records than this are records out of order, not a clock that was set."""
+_STOOD_REPEATS = 3
+_STOOD_FARTHER = 2.0
+_STOOD_KT = 40.0
+_STOOD_BEFORE = 5
+"""A clock stood where three or more further records have its time, and the next one lies twice as far on as the speed
+of the five records before explains, of an aircraft that did 40 kt.
+"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ordered:
-    """Indices of the records that are kept, in the order of time, and the faults."""
+    """Indices of the records that are kept, in the order of time, and the time of each. [epoch seconds]
+
+    ``read_time_s`` are the times of all records in file order, put right.
+    ``breaks`` are places in ``order`` from which the aircraft is elsewhere, ``gaps`` those across which the clock tells
+    nothing.
+    """
 
     order: IntArray
+    time_s: FloatArray
+    read_time_s: FloatArray
+    breaks: IntArray
+    gaps: IntArray
     faults: tuple[Fault, ...]
 
 
-def in_time_order(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, line: IntArray) -> Ordered:
+def in_time_order(time_s: FloatArray, points: FloatArray, line: IntArray) -> Ordered:
     """Sort by time, keeping the first record of each time (in the order of the file).
 
-    All arrays have shape (n,) and no NaN. ``out-of-order`` counts the fewest records that would have to move;
-    ``clock-step`` the times the clock was set back into what was already recorded.
+    ``time_s`` and ``line`` have shape (n,), ``points`` (positions on the sphere) shape (n, 3); no NaN. Where the clock
+    was set back, times are moved first (:mod:`legwise.tracks.clock_steps`). ``out-of-order`` counts the fewest records
+    that would have to move.
     """
     faults: list[Fault] = []
     order = np.arange(len(time_s), dtype=np.int64)
+    breaks = np.empty(0, dtype=np.int64)
     if np.any(np.diff(time_s) < 0):
+        clock_set = with_clock_set(time_s, points, line)
+        time_s, breaks = clock_set.time_s, clock_set.breaks
         order = np.argsort(time_s, kind="stable")
-        faults += _disorder(time_s, order, line)
+        faults += clock_set.faults
+        faults += _disorder(time_s, line)
     sorted_s = time_s[order]
     repeats = np.concatenate([[False], np.diff(sorted_s) == 0])
+    stood: list[int] = []
     if repeats.any():
-        first = np.maximum.accumulate(np.where(repeats, 0, np.arange(len(order))))
-        same = (lat_deg[order] == lat_deg[order[first]]) & (lon_deg[order] == lon_deg[order[first]])
-        elsewhere = int(np.count_nonzero(repeats & ~same))
-        where = places(np.sort(line[order[repeats]]).tolist())
-        detail = f"records with the time of one before: {where}; the first of each time is kept"
-        if elsewhere:
-            detail += f"; {elsewhere} of them with another position"
-        faults.append(Fault(kind="repeated-time", count=int(repeats.sum()), detail=detail))
-    return Ordered(order[~repeats], tuple(faults))
+        found, stood = _repeat_fault(sorted_s, points[order], line[order], repeats)
+        faults.append(found)
+    kept = ~repeats
+    place = np.cumsum(kept) - 1
+    return Ordered(
+        order=order[kept],
+        time_s=sorted_s[kept],
+        read_time_s=time_s,
+        breaks=np.unique(place[np.searchsorted(sorted_s, time_s[breaks])]),
+        gaps=place[stood],
+        faults=tuple(faults),
+    )
 
 
-def _disorder(time_s: FloatArray, order: IntArray, line: IntArray) -> list[Fault]:
-    back = np.flatnonzero(np.diff(time_s) < 0) + 1
-    stretch = np.zeros(len(time_s), dtype=np.int64)
-    stretch[back] = 1
-    stretch = np.cumsum(stretch)
-    set_back = [index for index in back[:_MOST_STEPS].tolist() if _was_set_back(time_s, order, stretch, index)]
-    faults: list[Fault] = []
-    if set_back:
-        steps = [
-            f"back by {time_s[index - 1] - time_s[index]:.0f} s at {clock(time_s[index - 1])} (line {line[index]})"
-            for index in set_back
+def _repeat_fault(
+    time_s: FloatArray, points: FloatArray, line: IntArray, repeats: BoolArray
+) -> tuple[Fault, list[int]]:
+    """The fault of equal times (arrays in the order of time), and the first records after a clock that stood."""
+    first = np.maximum.accumulate(np.where(repeats, 0, np.arange(len(time_s))))
+    elsewhere = int(np.count_nonzero(repeats & (points != points[first]).any(axis=1)))
+    detail = f"records with the time of one before: {places(np.sort(line[repeats]).tolist())}; "
+    detail += "the first of each time is kept"
+    if elsewhere:
+        detail += f"; {elsewhere} of them with another position"
+    begins, afters = _stood(time_s, points, np.flatnonzero(~repeats))
+    if begins:
+        told = [
+            f"{after - begin - 1} records from {clock(float(time_s[begin]))} (line {line[begin]})"
+            for begin, after in zip(begins, afters, strict=True)
         ]
-        detail = f"the clock was set {several(steps)}; records are put in the order of their times"
-        faults.append(Fault(kind="clock-step", count=len(set_back), detail=detail))
-    moved = len(time_s) - _longest_in_order(time_s)
-    if moved and len(set_back) < len(back):
-        detail = (
-            f"records earlier than one before: {places(line[back].tolist(), 'from line')}; put in the order of time"
+        detail += (
+            f"; the clock stood for {several(told)} while the positions ran on, nothing is claimed over the leap after"
         )
-        faults.append(Fault(kind="out-of-order", count=moved, detail=detail))
-    return faults
+    return Fault(kind="repeated-time", count=int(repeats.sum()), detail=detail), afters
 
 
-def _was_set_back(time_s: FloatArray, order: IntArray, stretch: IntArray, index: int) -> bool:
-    """Whether the records from ``index`` on run through times that were recorded before: then the two stretches mix."""
-    latest_before = float(time_s[:index].max())
-    sorted_s = time_s[order]
-    low = int(np.searchsorted(sorted_s, time_s[index], side="left"))
-    high = int(np.searchsorted(sorted_s, latest_before, side="right"))
-    window = order[low:high]
-    after = window >= index
-    if min(np.count_nonzero(after), np.count_nonzero(~after)) < _FEW:
-        return False
-    changes = int(np.count_nonzero(np.diff(stretch[window]) != 0))
-    return changes > _MIXED
+def _stood(time_s: FloatArray, points: FloatArray, firsts: IntArray) -> tuple[list[int], list[int]]:
+    """Where a clock began to stand while the aircraft flew on, and the first record after each."""
+    sizes = np.diff(firsts)
+    some = np.flatnonzero(sizes > _STOOD_REPEATS)
+    if len(firsts) < 3 or not some.size:
+        return [], []
+    nm = apart_nm(points[firsts[:-1]], points[firsts[1:]])
+    speed_kt = nm * S_PER_H / np.diff(time_s[firsts])
+    # The step into the run itself, and those of runs before, tell no speed.
+    known = np.where(sizes > _STOOD_REPEATS, np.nan, speed_kt)
+    reach = some[:, None] - np.arange(1, _STOOD_BEFORE + 1)
+    before = np.where(reach >= 0, known[np.maximum(reach, 0)], np.nan)
+    # Sorting puts NaN last, so that the middle of the known ones can be picked.
+    counted = np.count_nonzero(np.isfinite(before), axis=1)
+    usual = np.sort(before, axis=1)[np.arange(len(some)), np.maximum(counted - 1, 0) // 2]
+    has_stood = (counted > 0) & (usual > _STOOD_KT) & (speed_kt[some] > _STOOD_FARTHER * usual)
+    return firsts[some[has_stood]].tolist(), firsts[some[has_stood] + 1].tolist()
+
+
+def _disorder(time_s: FloatArray, line: IntArray) -> list[Fault]:
+    back = np.flatnonzero(np.diff(time_s) < 0) + 1
+    moved = len(time_s) - _longest_in_order(time_s) if back.size else 0
+    if not moved:
+        return []
+    detail = f"records earlier than one before: {places(line[back].tolist(), 'from line')}; put in the order of time"
+    return [Fault(kind="out-of-order", count=moved, detail=detail)]
 
 
 def _longest_in_order(time_s: FloatArray) -> int:

@@ -5,26 +5,33 @@ from __future__ import annotations
 from legwise.model.instants import instant
 from legwise.model.results import TrackSummary
 from legwise.model.track import AltitudeKind, Track
+from legwise.tracks.flight_words import flight_summary
 
 
-def summarise(track: Track, altitude: AltitudeKind | None) -> TrackSummary:
-    """The track in figures; ``altitude`` is the kind that is judged, None where the log holds none."""
-    samples = track.samples
-    altitudes = sorted(f"altitude_{kind.value.replace('-', '_')}_ft" for kind in samples.altitudes_ft)
-    channels = sorted(channel.value for channel in samples.channels)
+def summarise(track: Track, altitude: AltitudeKind | None, altitude_reason: str = "") -> TrackSummary:
+    """The track in figures; ``altitude`` is the kind that is judged, for that reason; None where the log holds none.
+
+    Where the log names several aircraft, what is counted is of all of them.
+    """
+    tracks = (track, *track.others)
+    kinds = {kind for each in tracks for kind in each.samples.altitudes_ft}
+    altitudes = sorted(f"altitude_{kind.value.replace('-', '_')}_ft" for kind in kinds)
+    channels = sorted({channel.value for each in tracks for channel in each.samples.channels})
     return TrackSummary(
         file=track.source.file,
         format=track.source.format,
-        samples=track.samples_read,
-        kept=len(track),
-        start=instant(track.first_time_s),
-        end=instant(track.last_time_s),
+        samples=sum(each.samples_read for each in tracks),
+        kept=sum(map(len, tracks)),
+        start=instant(min(each.first_time_s for each in tracks)),
+        end=instant(max(each.last_time_s for each in tracks)),
         rate_hz=round(track.rate_hz, 6),
         channels=("time", "lat_deg", "lon_deg", *altitudes, *channels),
         altitude_source=altitude.value if altitude is not None else "none",
         faults=track.faults,
         sha256=track.source.sha256,
         notes=_notes(track),
+        flights=tuple(map(flight_summary, track.flights)),
+        altitude_reason=altitude_reason,
     )
 
 
