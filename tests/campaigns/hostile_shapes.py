@@ -41,62 +41,75 @@ class Shape:
         yield self.tail
 
 
-def flown(name: str, size: int) -> Iterator[bytes]:
-    """An honest log of about ``size`` bytes, ten records a second (one in IGC)."""
-    write, head, tail = _HONEST[name]
-    step_s = 1.0 if name == "igc" else 0.1
-    whole = write(_stretch(0, 3, step_s))
-    start = whole.index(head) + len(head) if head else 0
-    yield whole[:start]
+def honest(name: str, size: int) -> Iterator[bytes]:
+    """A log of a format of about ``size`` bytes: round and round, an hour a round.
+
+    Ten records a second, one in IGC. Only the hours differ from one round to the next, so they are put in by
+    replacing them; NMEA has checksums, and is written record by record.
+    """
+    if name == "nmea":
+        yield from _joined(as_nmea, size)
+        return
+    way = _HONEST[name]
+    whole = way.write(_flown(0, min(3600 * way.rate_hz, max(2, size // 40)), way.rate_hz))
+    starts = [whole.index(begin) for begin, _end in way.stretches]
+    stops = [whole.index(end) if end else len(whole) for _begin, end in way.stretches]
+    of_round = sum(stop - start for start, stop in zip(starts, stops, strict=True))
+    rounds = max(1, round(size / of_round))
+    yield whole[: starts[0]]
+    for start, stop in zip(starts, stops, strict=True):
+        for hour in range(rounds):
+            yield whole[start:stop].replace(way.hour(0), way.hour(hour))
+    yield whole[stops[-1] :]
+
+
+def _joined(write: Callable[[tuple[Moment, ...]], bytes], size: int) -> Iterator[bytes]:
     done, at_once = 0, min(_MOST_AT_ONCE, size // 40)
     for first in itertools.count(0, at_once):
-        text = write(_stretch(first, at_once, step_s))
-        block = text[text.index(head) + len(head) if head else 0 : text.rindex(tail) if tail else len(text)]
+        block = write(_flown(first, at_once, 10))
         yield block
         done += len(block)
         if done >= size:
-            break
-    if tail:
-        yield whole[whole.rindex(tail) :]
+            return
 
 
-def flown_kml(size: int) -> Iterator[bytes]:
-    """As :func:`flown`, all times before all places, as the format has them."""
-    count = size // 108
-    whole = as_kml(_stretch(0, 2, 0.1))
-    yield whole[: whole.index(b"<when>")]
-    for of, until in ((b"<when>", b"<gx:coord>"), (b"<gx:coord>", b"</gx:Track>")):
-        for first in range(0, count, _MOST_AT_ONCE):
-            text = as_kml(_stretch(first, min(_MOST_AT_ONCE, count - first), 0.1))
-            yield text[text.index(of) : text.index(until)]
-    yield whole[whole.index(b"</gx:Track>") :]
-
-
-def _stretch(first: int, count: int, step_s: float) -> tuple[Moment, ...]:
+def _flown(first: int, count: int, rate_hz: int) -> tuple[Moment, ...]:
     start = dt.datetime(2026, 4, 18, tzinfo=dt.UTC)
-    return tuple(
-        Moment(
-            time=start + dt.timedelta(seconds=index * step_s),
-            lat_deg=46.3 + 0.2 * math.sin(index * step_s / 900),
-            lon_deg=-27.6 + 0.3 * math.cos(index * step_s / 900),
-            height_m=900 + 50 * math.sin(index * step_s / 100),
-            speed_kt=120.0,
-            course_deg=90.0,
+    moments = []
+    for index in range(first, first + count):
+        turned = index / rate_hz / 3600 * math.tau
+        moments.append(
+            Moment(
+                time=start + dt.timedelta(seconds=index / rate_hz),
+                lat_deg=46.3 + 0.2 * math.sin(turned),
+                lon_deg=-27.6 + 0.3 * math.cos(turned),
+                height_m=900 + 50 * math.sin(10 * turned),
+                speed_kt=120.0,
+                course_deg=90.0,
+            )
         )
-        for index in range(first, first + count)
-    )
+    return tuple(moments)
 
 
-_HONEST: Mapping[str, tuple[Callable[[tuple[Moment, ...]], bytes], bytes, bytes]] = {
-    "csv": (as_csv, b"groundspeed kt\n", b""),
-    "csv-wide": (as_wide_csv, b"km/h;deg;\r\n", b""),
-    "gpx": (as_gpx, b"<trk><trkseg>", b"</trkseg>"),
-    "igc": (as_igc, b"GSP\r\n", b"G0000"),
-    "nmea": (as_nmea, b"", b""),
+def _dated(between: str) -> Callable[[int], bytes]:
+    return lambda hour: f"2026-04-{18 + hour // 24:02d}{between}{hour % 24:02d}:".encode()
+
+
+@dataclass(frozen=True)
+class _Way:
+    """How a format's log is written, how often a second, what of it is repeated, and how an hour shows in it."""
+
+    write: Callable[[tuple[Moment, ...]], bytes]
+    rate_hz: int
+    stretches: tuple[tuple[bytes, bytes], ...]
+    hour: Callable[[int], bytes]
+
+
+_HONEST: Mapping[str, _Way] = {
+    "csv": _Way(as_csv, 10, ((b"2026-", b""),), _dated("T")),
+    "csv-wide": _Way(as_wide_csv, 10, ((b"2026-", b""),), _dated(";")),
+    "gpx": _Way(as_gpx, 10, ((b"<trkpt", b"</trkseg>"),), _dated("T")),
+    "kml": _Way(as_kml, 10, ((b"<when>", b"<gx:coord>"), (b"<gx:coord>", b"</gx:Track>")), _dated("T")),
+    "igc": _Way(as_igc, 1, ((b"\nB00", b"\nG0000"),), lambda hour: b"\nB%02d" % (hour % 24)),
 }
-HONEST = (*_HONEST, "kml")
-
-
-def honest(name: str, size: int) -> Iterator[bytes]:
-    """An honest log of a format, of about ``size`` bytes."""
-    return flown_kml(size) if name == "kml" else flown(name, size)
+HONEST = (*_HONEST, "nmea")

@@ -143,3 +143,14 @@ def test_wind_alone_asks_nothing() -> None:
     track = mend(log.raw(channels={Channel.IAS_KT: log.kt * 0.5}))
     assert not any("accelerated" in note for note in track.source.notes)
     assert KT == 100.0
+
+
+def test_a_factor_between_is_given_as_it_is_and_nothing_else_is_touched() -> None:
+    """A simulator that can't keep up: 3.6 times where 4 were asked for."""
+    log = hurried(0.1, 3.6)
+    track = mend(log.raw(speed=log.kt))
+
+    assert "3.6 times from" in detail(track, "time-acceleration")
+    assert track.time_factor is not None
+    assert np.unique(track.time_factor) == pytest.approx([1.0, 3.6], abs=0.01)
+    assert len(np.unique(track.time_factor)) == 2

@@ -156,7 +156,8 @@ def _without_twins(rows: Rows, layout: Layout, choice: Choice, where: str) -> Ro
         if not agree(one, other, twin.slack):
             at = f"{where}, line {layout.heading_line}"
             raise undecided(column.target, [column.heading, twin.column.heading], at)
-        numbers[column.index] = np.where(np.isnan(one), other, one) / column.factor
+        own = numbers[column.index]
+        numbers[column.index] = np.where(np.isnan(own), other / column.factor, own)
         del numbers[twin.column.index]
     return rows.with_columns(numbers=numbers) if choice.twins else rows
 

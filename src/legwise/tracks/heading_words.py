@@ -98,6 +98,7 @@ VOCABULARY = (
 _TAIL_LETTERS = frozenset({"m", "s", "t"})
 
 
+@lru_cache(maxsize=4096)
 def words_of(heading: str) -> tuple[str, ...]:
     """The words of a heading in small letters: parted at blanks, punctuation, capitals and figures, or by the
     vocabulary.

@@ -13,8 +13,9 @@ from legwise.model.track import Channel, Fault, Samples
 from legwise.tracks.acceleration import acceleration_of
 from legwise.tracks.defects import gap_threshold_s
 from legwise.tracks.jumps import FASTEST_KT, reachable
+from legwise.tracks.moved_steps import TIMES_FASTER
 from legwise.tracks.record_order import in_time_order
-from legwise.tracks.slews import TIMES_FASTER, slews_of
+from legwise.tracks.slews import slews_of
 from legwise.tracks.sphere import as_before, on_sphere
 from legwise.tracks.telling import some_of
 from legwise.tracks.wording import clock, places
@@ -50,7 +51,8 @@ def placed(samples: Samples, usable: IntArray) -> Placed:
     is_repeat = as_before(samples.lat_deg[rows], samples.lon_deg[rows])
     free = np.union1d(ordered.breaks, ordered.gaps)
     kept, clock_s, breaks, factor = np.arange(len(rows)), time_s, ordered.breaks, None
-    faults, notes = list(ordered.faults), ()
+    faults = list(ordered.faults)
+    notes: tuple[str, ...] = ()
     if len(rows) > 1:
         accelerated = acceleration_of(samples, time_s, rows, points, free)
         recorded = samples.channels.get(Channel.GROUNDSPEED_KT)
@@ -75,7 +77,8 @@ def placed(samples: Samples, usable: IntArray) -> Placed:
         breaks = np.union1d(_still_there(kept, ordered.breaks), np.searchsorted(kept, jumped))
         notes = accelerated.notes
         if accelerated.factor is not None:
-            factor = np.concatenate([[1.0], np.diff(clock_s[kept]) / np.diff(time_s[kept])])
+            # Rounded: a clock in seconds since 1970 is known to a fraction of a microsecond.
+            factor = np.round(np.concatenate([[1.0], np.diff(clock_s[kept]) / np.diff(time_s[kept])]), 4)
     return Placed(
         samples=_taken(samples, rows[kept], time_s[kept]),
         points=points[kept],
