@@ -111,7 +111,8 @@ class AltitudeFinding:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RawTrack:
-    """A file as found: every record with whatever it holds, in file order. Nothing is mended yet.
+    """A file as found: every record with whatever it holds, in file order (from its end where the newest
+    stands first). Nothing is mended yet.
 
     Where the file names several aircraft, ``aircraft`` holds their names in the order of the file (an empty one for
     records without a name) and ``aircraft_index`` (shape (n,)) says whose each record is; else both are empty.

@@ -18,6 +18,7 @@ from legwise.tracks.igc import read_igc
 from legwise.tracks.kinds import READ_FORMATS, FileKind
 from legwise.tracks.kml import read_kml
 from legwise.tracks.limits import ReadLimits
+from legwise.tracks.newest_first import oldest_first
 from legwise.tracks.nmea import read_nmea
 from legwise.tracks.times import offset_seconds
 from legwise.tracks.wording import shown_path
@@ -123,4 +124,6 @@ def _read(
     if reader is None:
         held = "XML of another kind" if content.kind is FileKind.XML else "no text"
         raise TrackFormatError(f"this is no track: {held}", where=where, remedy=f"Give a track: {READ_FORMATS}.")
-    return reader(content.data, where, source, utc_offset=utc_offset, date=date, limits=limits)
+    raw = reader(content.data, where, source, utc_offset=utc_offset, date=date, limits=limits)
+    # Recorders write IGC and NMEA as they fly; exports of the others may begin at the end.
+    return oldest_first(raw) if content.kind in (FileKind.GPX, FileKind.KML) else raw
