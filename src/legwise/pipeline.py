@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from legwise import __version__, lessons, tracks
 from legwise.align import align
 from legwise.assess import assess
-from legwise.errors import StandardError
+from legwise.errors import CallError, FlightError, StandardError, TrackTimeError
 from legwise.explain import explain
 from legwise.measure import judge_altitude, measure
 from legwise.model.instants import instant
@@ -26,6 +26,7 @@ from legwise.output import write_file, written_beside
 from legwise.plan import make_plan
 from legwise.standards import standard_named
 from legwise.tracks import Moment, ReadLimits
+from legwise.tracks.wording import shown_path
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -100,6 +101,9 @@ def read_track(
     CallError
         An offset or a time is none.
     """
+    start, end = _two(between)
+    if isinstance(date, dt.datetime):  # which is a date by its type
+        date = date.date()
     said: dict[str, str | ColumnChoice] = dict(lesson.columns) if lesson else {}
     lesson_offset = said.pop(UTC_OFFSET_KEY, None)
     if columns is not None:
@@ -115,7 +119,18 @@ def read_track(
     )
     if date is not None:
         raw = tracks.on_date(raw, date, tracks.offset_seconds(offset) if offset is not None else 0.0)
-    return tracks.choose(raw, flight=flight, start=between[0], end=between[1])
+    try:
+        return tracks.choose(raw, flight=flight, start=start, end=end)
+    except (TrackTimeError, FlightError) as error:  # told by the path that was given, as the errors of reading are
+        if error.where != shown_path(raw.source.file):
+            raise
+        raise type(error)(error.message, where=shown_path(pathlib.Path(path)), remedy=error.remedy) from None
+
+
+def _two(between: tuple[Moment | None, Moment | None]) -> tuple[Moment | None, Moment | None]:
+    if not isinstance(between, tuple) or len(between) != 2:
+        raise CallError("between is no pair of times", where="between", remedy='Give two: ("13:12", "14:05"), or None.')
+    return between
 
 
 def inspect_track(track: Track, lesson: Lesson | None = None) -> TrackSummary:

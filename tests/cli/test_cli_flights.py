@@ -191,7 +191,7 @@ def test_a_lesson_that_can_not_choose_says_so(
         (["--from", "12:00"], ["flight.csv: there are no two records from 12:00:00Z; the log spans 2026-04-18T09:00:"]),
         (["--from", "2026-04-18T10:00Z", "--to", "2026-04-18T09:00Z"], ["the range ends before it begins"]),
         (["--date", "18.4.2026"], ["--date: “18.4.2026” is no date", "Write it as 2026-04-18"]),
-        (["--date", "1000-01-01"], ["--date: “1000-01-01” is no date", "1980 to 2099"]),
+        (["--date", "1000-01-01"], ["--date: “1000-01-01” is no date", "1990 to 2099"]),
         (["--limit", "row=5"], ["--limit: there is no limit “row”", "Did you mean “rows”?", "file_bytes, bytes, rows"]),
         (["--limit", "rows"], ["--limit: “rows” says no limit", "--limit rows=5000000"]),
         (["--limit", "rows=0"], ["--limit: “rows=0” says no limit"]),

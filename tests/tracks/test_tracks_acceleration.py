@@ -129,8 +129,60 @@ def test_holes_filled_with_straight_lines_are_no_slow_motion() -> None:
 
 
 @pytest.mark.parametrize("channel", [Channel.TAS_KT, Channel.IAS_KT])
+@pytest.mark.parametrize("interval_s", RATES)
+@pytest.mark.parametrize("factor", [2.0, 4.0, 8.0])
+def test_an_airspeed_that_stays_where_the_positions_hurry_tells_it(
+    channel: Channel, interval_s: float, factor: float
+) -> None:
+    log = hurried(interval_s, factor, noise_m=2.0)
+    track = mend(log.raw(channels={channel: log.kt * 0.9}))
+
+    assert counts(track) == {"time-acceleration": 1}
+    assert f"{factor:g} times from 2026-04-18T13:05:00Z to 13:06:40Z" in detail(track, "time-acceleration")
+    assert track.time_factor is not None
+    fast = (log.time_s > T0 + 300.0 + 1e-6) & (log.time_s < T0 + 400.0 + 1e-6)
+    assert track.time_factor.tolist() == np.where(fast, factor, 1.0).tolist()
+    assert np.median(np.abs(track.motion.groundspeed_kt - KT)) < 2.0
+
+
+@pytest.mark.parametrize("interval_s", RATES)
+@pytest.mark.parametrize("factor", [2.0, 4.0, 8.0])
+def test_without_any_speed_it_is_asked_at_each_edge(interval_s: float, factor: float) -> None:
+    log = hurried(interval_s, factor, noise_m=2.0)
+    track = mend(log.raw())
+
+    assert counts(track) == {"sudden-speed": 2}
+    assert len(track) == len(log)
+    assert track.time_factor is None
+    told = detail(track, "sudden-speed")
+    assert f"was the time run at {factor:g} times?" in told
+    assert "at 2026-04-18T13:05:00Z and stays until 2026-04-18T13:06:40Z" in told
+
+
+@pytest.mark.parametrize("interval_s", RATES)
+def test_an_aircraft_that_gathers_speed_asks_nothing(interval_s: float) -> None:
+    """From 60 to 120 kt in twelve seconds, 5 kt a second, and back: as fast as an aeroplane may."""
+    log = built(
+        (Part(300, 60.0), Part(12, 60.0, to_kt=120.0), Part(200, 120.0), Part(12, 120.0, to_kt=60.0), Part(300, 60.0)),
+        interval_s=interval_s,
+        noise_m=2.0,
+    )
+    assert counts(mend(log.raw())) == {}
+    assert counts(mend(log.raw(channels={Channel.IAS_KT: np.full(len(log), 100.0)}))) == {}
+
+
+def test_a_hole_filled_with_a_straight_line_asks_nothing() -> None:
+    """Turns of 105° to both sides are unseen: the line through them is half as fast, and then the speed is back."""
+    log = built((Part(300), Part(35, dps=3.0), Part(70, dps=-3.0), Part(35, dps=3.0), Part(300)))
+    lat, lon = log.lat_deg.copy(), log.lon_deg.copy()
+    lat[300:441], lon[300:441] = np.linspace(lat[300], lat[440], 141), np.linspace(lon[300], lon[440], 141)
+    assert counts(mend(dataclasses.replace(log, lat_deg=lat, lon_deg=lon).raw())) == {}
+
+
+@pytest.mark.parametrize("channel", [Channel.TAS_KT, Channel.IAS_KT])
 def test_by_an_airspeed_alone_it_is_asked(channel: Channel) -> None:
-    log = hurried(1.0, 4.0)
+    """The whole log is at four times: nothing leaps."""
+    log = built((Part(4000),), warps=[(0.0, 1000.0, 4.0)])
     track = mend(log.raw(channels={channel: log.kt}))
 
     assert counts(track) == {}

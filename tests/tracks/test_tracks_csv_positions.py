@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from legwise.errors import TrackFormatError
+from legwise.errors import LegwiseError, TrackFormatError
 from legwise.model.lesson import ColumnChoice
 from legwise.model.track import RawTrack
 
@@ -208,3 +208,95 @@ def test_a_log_of_many_forms_is_read_as_each_says(read: Read) -> None:
     rows = "".join(f"2026-04-18T13:{n // 60:02d}:{n % 60:02d}Z;{form};28.0041W\n" for n, form in enumerate(forms))
     samples = read(f"time_utc;lat;lon\n{rows}").samples
     assert samples.lat_deg.tolist() == pytest.approx([LAT] * 40, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells"),
+    [
+        ("Lat deg;Lat min;Lon deg;Lon min", "46;30.738;-28;0.246"),
+        ("Lat (deg);Lat (min);N/S;Lon (deg);Lon (min);E/W", "46;30.738;N;28;0.246;W"),
+        ("LatDeg;LatMin;LonDeg;LonMin", "46.0;30.738;-28.0;-0.246"),
+        ("Latitude degrees;Latitude minutes;Longitude degrees;Longitude minutes", "46;30,738;-28;0,246"),
+        ("Lat deg;Lat min;Lat sec;Lon deg;Lon min;Lon sec", "46;30;44.28;-28;0;14.76"),
+        ("Lat D;Lat M;Lat S;Lon D;Lon M;Lon S", "46;30;44.28;-28;0;14.76"),
+        ("Lat D;Lat M;Lat hem;Lon D;Lon M;Lon hem", "46;30.738;N;28;0.246;W"),
+        ("Breite (°);Breite (Minuten);Länge (°);Länge (Minuten)", "46;30,738;-28;0,246"),
+    ],
+)
+def test_minutes_in_columns_of_their_own(heading: str, cells: str, read: Read) -> None:
+    raw = placed(read(log_of(heading, cells)))
+    assert sum("added to the degrees" in note for note in raw.source.notes) == 2
+
+
+@pytest.mark.parametrize("extra", ["", "x"])
+def test_the_sign_of_no_degrees_is_that_of_its_minutes(extra: str, read: Read) -> None:
+    # In the second log a word among the numbers makes the reading careful.
+    log = log_of("Lat deg;Lat min;Lon deg;Lon min;IAS", f"-0;30.738;-0;0.246;{extra}")
+    placed(read(log), -30.738 / 60, -0.246 / 60)
+
+
+def test_minutes_beside_degrees_with_fractions_are_told_and_not_added(read: Read) -> None:
+    raw = placed(read(log_of("Lat deg;Lat min;Lon deg;Lon min", f"{LAT};30.738;{LON};0.246")))
+    assert [fault.kind for fault in raw.faults] == ["ignored-column", "ignored-column"]
+
+
+def test_a_place_whose_minutes_are_missing_or_too_many_is_none(read: Read) -> None:
+    log = log_of("Lat deg;Lat min;Lon deg;Lon min", "46;30.738;-28;0.246")
+    bad = "2026-04-18T13:12:43Z;46;;-28;0.246\n2026-04-18T13:12:44Z;46;61.5;-28;0.246\n"
+    raw = read(log + bad)
+    assert np.isnan(raw.samples.lat_deg).tolist() == [False, False, False, True, True]
+    assert [(fault.kind, fault.count) for fault in raw.faults] == [("unreadable-value", 2)]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "words"),
+    [
+        ("Lat deg;Lat min;Lon", "46;30.738;-28", "whole degrees only"),
+        (
+            "Lat deg;Lat min;Lat minutes;Lon deg;Lon min",
+            "46;30.738;1;-28;0.246",
+            "could be the minutes of the latitude",
+        ),
+    ],
+)
+def test_minutes_that_leave_a_doubt_are_refused(heading: str, cells: str, words: str, read: Read) -> None:
+    with pytest.raises(LegwiseError, match=words):
+        read(log_of(heading, cells))
+
+
+@pytest.mark.parametrize(
+    ("heading", "south"),
+    [
+        ("Latitude N;Longitude W", False),
+        ("Latitude (deg N);Longitude (deg W)", False),
+        ("Latitude;Longitude West", False),
+        ("Lat;Lon (W)", False),
+        ("Latitude S;Longitude W", True),
+        ("Latitude South;Longitude West (deg)", True),
+    ],
+)
+def test_a_heading_names_the_side_that_counts(heading: str, south: bool, read: Read) -> None:
+    raw = placed(read(log_of(heading, f"{LAT};{-LON}")), -LAT if south else LAT)
+    assert sum("counts to the" in note for note in raw.source.notes) == 1 + south
+
+
+@pytest.mark.parametrize(
+    "heading", ["Latitude N;Longitude E", "Latitude;Longitude (E/W)", "Lat;Lon (W-)", "Lat;Lon (west negative)"]
+)
+def test_other_sides_in_headings_leave_the_signs(heading: str, read: Read) -> None:
+    placed(read(log_of(heading, f"{LAT};{LON}")))
+    placed(read(log_of(heading, f"{LAT};{-LON}")), lon=-LON)
+
+
+def test_a_minus_under_a_heading_of_the_west_is_asked_about(read: Read) -> None:
+    log = log_of("Latitude;Longitude W", f"{LAT};{LON}")
+    with pytest.raises(TrackFormatError, match="names the west, but holds negative numbers") as caught:
+        read(log)
+    assert 'lon_deg = "Longitude W"' in (caught.value.remedy or "")
+    raw = placed(read(log, columns={"lon_deg": "Longitude W"}))
+    assert any("read with its signs, east positive" in note for note in raw.source.notes)
+
+
+def test_letters_and_a_column_of_sides_stand_before_the_heading(read: Read) -> None:
+    placed(read(log_of("Latitude N;Longitude W;E/W", f"{LAT};{-LON};W")))
+    placed(read(log_of("Latitude N;Longitude W", f"{LAT}N;{-LON}W")))

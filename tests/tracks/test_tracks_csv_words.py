@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from legwise.errors import ColumnError
 from legwise.model.track import AltitudeKind, Channel, RawTrack
 from tracks.csv_logs import ROWS, T0, checked, log_of
 
@@ -93,3 +94,44 @@ def test_a_sentence_above_the_headings_is_no_row_of_units(read: Read) -> None:
 def test_what_is_not_used_is_said(read: Read) -> None:
     raw = checked(read(log_of("time_utc,lat,lon,alt,Date", tuple(f"{row},2026-04-18" for row in ROWS))))
     assert any("“Date” is not used: the times have dates of their own" in note for note in raw.source.notes)
+
+
+@pytest.mark.parametrize(("bare", "other"), [("Roll", "RollC"), ("Pitch", "Pitch 2"), ("IAS", "IAS xyz")])
+def test_a_bare_word_stands_before_one_with_a_suffix(bare: str, other: str, read: Read) -> None:
+    rows = tuple(f"{row},7,5" for row in ROWS)
+    raw = read(log_of(f"time_utc,lat,lon,alt,{other},{bare}", rows))
+    (values,) = raw.samples.channels.values()
+    assert values.tolist() == [5.0] * 3
+    assert any(f"“{bare}” is taken for" in note and f"not “{other}”" in note for note in raw.source.notes)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("IAS", "ias"), ("IAS", "KIAS"), ("RollC", "RollX"), ("Roll", "Roll angle")]
+)
+def test_two_headings_as_plain_are_refused(one: str, other: str, read: Read) -> None:
+    with pytest.raises(ColumnError, match="2 headings could be"):
+        read(log_of(f"time_utc,lat,lon,alt,{one},{other}", tuple(f"{row},7,5" for row in ROWS)))
+
+
+def test_line_ends_inside_many_headings(read: Read) -> None:
+    names = ("Time", "Latitude", "Longitude", "Altitude", "Groundspeed", "Bank", "Pitch", "IAS")
+    units = ("(UTC)", "(deg)", "(deg)", "(ft)", "(km/h)", "(deg)", "(deg)", "(kt)")
+    heading = ",".join(f'"{name}\n{unit}"' for name, unit in zip(names, units, strict=True))
+    raw = read(log_of(heading, tuple(f"{row},185.2,1,2,90" for row in ROWS)))
+    assert raw.samples.channels[Channel.GROUNDSPEED_KT].tolist() == pytest.approx([100.0] * 3)
+    assert raw.samples.line.tolist() == [10, 11, 12]
+
+
+@pytest.mark.parametrize("blank", ["#N/A", "#VALUE!", "#DIV/0!", "#REF!"])
+@pytest.mark.parametrize("careful", [False, True])
+def test_errors_of_a_spreadsheet_are_not_recorded(blank: str, careful: bool, read: Read) -> None:
+    rows = [f"{blank},{row}" for row in ROWS]
+    rows[1] = f"5,{rows[1].partition(',')[2]}"
+    if careful:
+        rows[2] += "°"
+    raw = read(log_of("IAS,time_utc,lat,lon,alt", tuple(rows)))
+    assert len(raw.samples.time_s) == 3
+    assert raw.samples.channels[Channel.IAS_KT].tolist() == pytest.approx(
+        [float("nan"), 5.0, float("nan")], nan_ok=True
+    )
+    assert not raw.faults

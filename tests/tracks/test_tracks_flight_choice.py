@@ -5,10 +5,13 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import re
+from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+import legwise
 from legwise.errors import CallError, FlightError
 from legwise.model.instants import epoch_s, instant
 from legwise.model.track import Fault, RawTrack, Track
@@ -227,7 +230,7 @@ def test_a_range_that_begins_on_the_day_before_the_log() -> None:
     [
         ("11:00", "12:00", FlightError, "from 11:00:00Z to 12:00:00Z; the log spans 2026-04-18T09:00:01Z to 10:"),
         (utc(8, 0), utc(9, 0, 1), FlightError, "no two records from 2026-04-18T08:00:00Z to 2026-04-18T09:00:01Z"),
-        (utc(9, 20), utc(9, 10), CallError, "the range ends before it begins"),
+        (utc(9, 20), utc(9, 10), CallError, "before it begins: from 2026-04-18T09:20:00Z to 2026-04-18T09:10:00Z"),
         (utc(12, 0), None, FlightError, "no two records from 2026-04-18T12:00:00Z; the log"),
         ("noon", None, CallError, "“noon” is no time"),
         ("24:00", None, CallError, "“24:00” is no time"),
@@ -258,6 +261,16 @@ def test_a_time_of_day_on_several_days_is_asked_for() -> None:
     assert len(choose(log.raw(), flight=1, start="09:10", end="09:20")) == 601
 
 
+def test_a_range_over_midnight_names_no_day_without_records() -> None:
+    log = Log().flight().unseen(86_400.0 - 4800.0).flight()
+    # Of the range that would begin on the day before there is the log's first record alone.
+    track = choose(log.raw(), start="23:00", end="09:00:01")
+    assert instant(track.first_time_s).date() == dt.date(2026, 4, 19)
+    with pytest.raises(FlightError, match="can be 2 stretches of the log: 2026-04-18T09:00:01Z to 09:05:00Z") as caught:
+        choose(log.raw(), start="23:00", end="09:05")
+    assert "2026-04-17" not in str(caught.value)
+
+
 def test_a_range_within_a_flight_ends_with_it(two: Log) -> None:
     raw = two.raw()
     first, second = mend(raw).flights
@@ -265,3 +278,31 @@ def test_a_range_within_a_flight_ends_with_it(two: Log) -> None:
     assert (part.first_time_s, part.last_time_s) == (second.start_s, second.end_s)
     with pytest.raises(FlightError, match="no two records"):
         choose(raw, flight=2, start="09:10", end=instant(first.end_s))
+
+
+@pytest.mark.parametrize(
+    "between",
+    [
+        (dt.datetime.max.replace(tzinfo=dt.timezone(dt.timedelta(hours=-14))), None),
+        (None, dt.datetime.min.replace(tzinfo=dt.timezone(dt.timedelta(hours=14)))),
+        (dt.date(2026, 4, 18), None),
+        (1776513600.0, None),
+        (b"12:00", None),
+        (dt.timedelta(1), None),
+        ("12:00", "12:01", "12:02"),
+        "12:00",
+        (),
+    ],
+)
+def test_what_is_no_pair_of_times_is_refused(between: object, log: Callable[..., Path]) -> None:
+    path = log("time,latitude,longitude\n2026-04-18T12:00:00Z,46,-28\n2026-04-18T12:00:10Z,46.001,-28\n")
+
+    with pytest.raises(CallError):
+        legwise.read_track(path, between=between)  # type: ignore[arg-type]
+
+
+def test_a_date_may_come_with_a_time(log: Callable[..., Path]) -> None:
+    path = log("time utc,latitude,longitude\n12:00:00,46,-28\n12:00:10,46.001,-28\n")
+    track = legwise.read_track(path, date=dt.datetime(2026, 4, 18, 9, 0))  # noqa: DTZ001
+
+    assert track.first_time_s == dt.datetime(2026, 4, 18, 12, tzinfo=dt.UTC).timestamp()

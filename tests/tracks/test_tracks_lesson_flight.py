@@ -187,8 +187,11 @@ def test_without_a_lesson_it_is_asked(log: Track) -> None:
 
 
 def test_no_flight_of_the_lessons_date(log: Track) -> None:
-    with pytest.raises(FlightError, match="none is of the lesson's date, 2026-05-02\n"):
+    with pytest.raises(FlightError, match="none is of the lesson's date, 2026-05-02 ") as caught:
         flight_of_lesson(log, lesson(date="2026-05-02"))
+    assert "--date 2026-05-02 takes the lesson's in its place\n" in str(caught.value)
+    with pytest.raises(FlightError, match="none is of the lesson's date, 2026-04-17\n"):
+        flight_of_lesson(log, lesson(date="2026-04-17"))
 
 
 def test_a_week_counter_that_ran_over_is_seen(log: Track) -> None:
@@ -257,13 +260,18 @@ def test_the_date_of_a_lesson_against_that_of_the_track() -> None:
     track = mend(Log().flight().raw())
     clock = said("09:20:00")
     check_date(lesson(clock), track)
-    check_date(lesson(date="2001-01-01"), track)
+    for date in (None, "2026-04-17", "2026-04-18", "2026-04-19"):  # a day off may be a zone's difference
+        check_date(lesson(date=date), track)
     with pytest.raises(LessonError, match="are on 2026-04-19, and the track is of 2026-04-18") as caught:
         check_date(lesson(clock, date="2026-04-19"), track)
     assert "--date" not in caught.value.remedy
     with pytest.raises(LessonError) as caught:
         check_date(lesson(clock, date="2026-05-02"), track)
     assert caught.value.remedy.endswith("--date 2026-05-02.")
+    for date in ("2001-01-01", "2026-04-16", "2026-04-20", "2099-01-01"):
+        with pytest.raises(LessonError, match=f"the lesson is of {date}, and the track is of 2026-04-18") as caught:
+            check_date(lesson(date=date), track)
+        assert caught.value.remedy.endswith(f"--date {date}.")
     for weeks in (1024, 2048):
         date = (dt.date(2026, 4, 18) + dt.timedelta(weeks=weeks)).isoformat()
         with pytest.raises(LessonError, match=f"exactly {weeks} weeks off: the receiver's week counter") as caught:

@@ -227,6 +227,40 @@ def test_a_sudden_speed_is_kept_and_told() -> None:
     assert len(track) == SECONDS
 
 
+def test_of_sudden_speeds_the_largest_is_told_first_with_its_value() -> None:
+    time_s, lat, lon = clean()
+    speed = np.full(SECONDS, KT)
+    speed[50:500:50] = [310.0, 320.0, 330.0, 340.0, 350.0, 360.0, 505.0, 370.0, 380.0]
+    track = mend(raw_of(time_s, lat, lon, {Channel.GROUNDSPEED_KT: readonly_floats(speed)}))
+
+    assert counts(track) == {"sudden-speed": 9}
+    told = detail(track, "sudden-speed")
+    assert told.startswith("the speed leaps, the largest first: 505 kt at 2026-04-18T13:05:50Z; 380 kt at ")
+    assert track.samples.channels[Channel.GROUNDSPEED_KT][350] == 505.0
+
+
+def test_the_jumps_told_add_up_to_what_is_missing() -> None:
+    time_s, lat, lon = clean()
+    lon[100:102] += 1.0
+    lon[300:] += 1.0
+    track = mend(raw_of(time_s, lat, lon))
+
+    assert (track.samples_read, len(track), len(track.breaks)) == (SECONDS, SECONDS - 2, 1)
+    assert detail(track, "jump").startswith("2 positions left out, 1 break in the track: ")
+
+
+def test_positions_that_ran_on_while_the_clock_stood_are_told_with_their_span() -> None:
+    """A minute at one time, then the clock is right again; at 2 NM a minute the last of 60 is 59/30 NM on."""
+    time_s, lat, lon = clean()
+    time_s[200:260] = time_s[200]
+    told = detail(mend(raw_of(time_s, lat, lon)), "repeated-time")
+    assert "the positions ran on while the clock did not: 59 records at 2026-04-18T13:03:20Z (lines 202 to 261" in told
+    assert "over 2 NM" in told
+
+    lat[200:261] = lat[200]
+    assert "ran on" not in detail(mend(raw_of(time_s, lat, lon)), "repeated-time")
+
+
 def test_gaps_are_counted_from_ten_seconds_or_five_intervals_on() -> None:
     time_s, lat, lon = clean()
     keep = np.ones(SECONDS, dtype=bool)

@@ -206,6 +206,32 @@ def test_a_position_that_is_frozen_while_the_altitude_runs_on_is_told_so() -> No
     assert held(track).sum() == 60
 
 
+def with_jitter(log: Log, metres: float) -> Log:
+    """White noise on every latitude."""
+    noise = np.random.default_rng(5).normal(0.0, metres / 1852.0 / 60.0, len(log))
+    return dataclasses.replace(log, lat_deg=log.lat_deg + noise)
+
+
+@pytest.mark.parametrize("interval_s", RATES)
+def test_a_pause_with_jitter_in_the_last_decimals_is_a_pause(interval_s: float) -> None:
+    log = with_jitter(built(interval_s=interval_s, warps=[(600.0, 120.0, 0.0)]), 0.02)
+    track = mend(log.raw(speed=log.kt))
+
+    assert counts(track) == {"frozen-position": 1}
+    assert "a pause), 120 s in all" in detail(track, "frozen-position")
+    assert held(track).tolist() == between(log, 600.0, 720.0).tolist()
+    assert flown_s(track) == pytest.approx(1400.0)
+
+
+def test_a_slow_walk_in_a_fast_log_is_no_pause() -> None:
+    """At 3 kt ten samples a second lie 15 cm apart."""
+    log = built((Part(120, 3.0), Part(40, 3.0, to_kt=100.0), Part(300)), interval_s=0.1)
+    assert "frozen-position" not in counts(mend(log.raw(speed=log.kt)))
+    # And so where a speed is recorded that was never flown.
+    wrong = mend(log.raw(speed=np.maximum(log.kt, 60.0)))
+    assert "frozen-position" not in counts(wrong)
+
+
 def test_two_pauses_are_counted_and_each_is_cut_out() -> None:
     log = built(warps=[(300.0, 40.0, 0.0), (900.0, 200.0, 0.0)])
     track = mend(log.raw(speed=log.kt))

@@ -126,6 +126,28 @@ def test_a_slew_that_takes_some_seconds_is_cut_out_with_what_it_passed(
     assert np.abs(track.motion.groundspeed_kt - KT).max() < 1.0
 
 
+@pytest.mark.parametrize("slewed_s", [10.0, 20.0])
+@pytest.mark.parametrize("west_nm", [0.6, 0.8])
+def test_a_slow_slew_to_one_side_splits_the_track_where_it_begins_and_where_it_ends(
+    slewed_s: float, west_nm: float
+) -> None:
+    """Less than 3 times as fast as the flight, but in another direction from one second to the next."""
+    log = built((Part(600),))
+    west = np.clip((log.time_s - T0 - 300.0) / slewed_s, 0.0, 1.0) * west_nm * slewed_s / 10.0
+    slewed = dataclasses.replace(log, lon_deg=log.lon_deg - west / 60.0 / np.cos(np.radians(46.0)))
+    for track in (mend(slewed.raw()), mend(slewed.raw(speed=log.kt))):
+        assert counts(track) == {"jump": 2}
+        begins, ends = track.breaks
+        assert begins in (300, 301)
+        assert ends - slewed_s in (300, 301)
+
+
+@pytest.mark.parametrize("dps", [15.0, -20.0])
+def test_the_steepest_turn_is_no_slew(dps: float) -> None:
+    log = built((Part(300), Part(120.0 / abs(dps), dps=dps), Part(300)))
+    assert counts(mend(log.raw())) == {}
+
+
 @pytest.mark.parametrize("interval_s", [0.1, 1.0])
 @pytest.mark.parametrize("turned_deg", [90.0, 180.0, -120.0])
 def test_a_heading_put_elsewhere_splits_the_track(interval_s: float, turned_deg: float) -> None:

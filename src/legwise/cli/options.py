@@ -30,7 +30,8 @@ LIMITS_HELP: Final = (
 _OPTIONS: Final = {"utc_offset": "--utc-offset", "between[0]": "--from", "between[1]": "--to"}
 """What the parameters of a Python call are called here."""
 _MOST = 1e15
-_FIRST_DAY, _LAST_DAY = dt.date(1980, 1, 1), dt.date(2099, 12, 31)
+_FIRST_DAY, _LAST_DAY = dt.date(1990, 1, 1), dt.date(2099, 12, 31)
+"""The days on which a recorder's clock is believed to have been set."""
 
 
 def add_loudness(parser: argparse.ArgumentParser) -> None:
@@ -158,7 +159,7 @@ def _date(text: str) -> dt.date:
     except ValueError:
         date = None
     if date is None or not _FIRST_DAY <= date <= _LAST_DAY:
-        raise CallError(f"{shown(text)} is no date", where="--date", remedy="Write it as 2026-04-18, 1980 to 2099.")
+        raise CallError(f"{shown(text)} is no date", where="--date", remedy="Write it as 2026-04-18, 1990 to 2099.")
     return date
 
 

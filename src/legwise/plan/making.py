@@ -110,6 +110,6 @@ def _variation_note(
     try:
         degrees = variation.at(fix)
     except PlanError as error:
-        return (f"Courses are true only: {error.message}.",)
+        return (f"Courses are true only: {error.message.rstrip('.')}.",)
     side = "east" if degrees >= 0 else "west"
     return (f"Magnetic variation is the model's on {date}: {abs(degrees):.1f}° {side} at {fix.ident}.",)

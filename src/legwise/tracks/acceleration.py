@@ -12,6 +12,7 @@ import numpy as np
 from legwise.geodesy import inverse, turn_deg
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.track import Channel, Fault, Samples
+from legwise.tracks.speed_edges import Hurry, hurries_in, with_airspeed_unchanged
 from legwise.tracks.speed_steps import HALF_STEPS, Log, SpeedSteps
 from legwise.tracks.wording import several, stretch
 
@@ -57,7 +58,8 @@ class Acceleration:
 def acceleration_of(
     samples: Samples, time_s: FloatArray, rows: IntArray, points: FloatArray, free: IntArray
 ) -> Acceleration:
-    """Where time was accelerated, by the recorded groundspeed; by an airspeed alone it is only asked.
+    """Where time was accelerated, by the recorded groundspeed; without one by an airspeed that stays as it is where the
+    positions' speed changes from one second to the next. By an airspeed alone it is only asked.
 
     ``rows`` are records in strict order of ``time_s``, shape (n,), at ``points`` (n, 3); ``free`` the places in them to
     whose step the positions tell no speed.
@@ -70,6 +72,9 @@ def acceleration_of(
     airspeed = log.channels.get(Channel.TAS_KT, log.channels.get(Channel.IAS_KT))
     if airspeed is None:
         return Acceleration(None)
+    hurries = with_airspeed_unchanged(hurries_in(time_s, points, free), time_s, airspeed)
+    if hurries:
+        return _told_by_airspeed(time_s, hurries)
     asked = [
         f"{stretch(float(time_s[part.first]), float(time_s[part.last]))} about {part.factor:.2g} times"
         for part in _stretches(log, airspeed)
@@ -107,6 +112,20 @@ def _told(time_s: FloatArray, found: list[_Part]) -> Acceleration:
     )
     factor.setflags(write=False)
     return Acceleration(factor, (Fault(kind="time-acceleration", count=len(found), detail=detail),))
+
+
+def _told_by_airspeed(time_s: FloatArray, hurries: list[Hurry]) -> Acceleration:
+    factor = np.ones(len(time_s))
+    told: list[str] = []
+    for one in hurries:
+        factor[one.first + 1 : one.last + 1] = one.factor
+        told.append(f"{one.factor:.0f} times from {stretch(float(time_s[one.first]), float(time_s[one.last]))}")
+    detail = (
+        "the positions move at a multiple of their speed from one record to the next while the airspeed stays: "
+        f"{several(told)}; durations there are counted in seconds flown, times stay as logged"
+    )
+    factor.setflags(write=False)
+    return Acceleration(factor, (Fault(kind="time-acceleration", count=len(hurries), detail=detail),))
 
 
 def _stretches(log: Log, speed_kt: FloatArray) -> list[_Part]:

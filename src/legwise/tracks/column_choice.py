@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from legwise.errors import ColumnError
 from legwise.model.lesson import ColumnChoice
-from legwise.model.track import Fault
+from legwise.model.track import Channel, Fault
 from legwise.tracks.columns import (
     COLUMN_KEYS,
     Choice,
@@ -23,11 +23,12 @@ from legwise.tracks.columns import (
     target_of,
     target_words,
 )
-from legwise.tracks.heading_words import ELAPSED, words_of
+from legwise.tracks.heading_words import ELAPSED, VOCABULARY, words_of
 from legwise.tracks.headings import Meaning, meaning_of
 from legwise.tracks.helper_columns import find_helpers
 from legwise.tracks.layout import Layout, cells_under
 from legwise.tracks.position_pairs import pair_column, paired_columns
+from legwise.tracks.position_parts import find_parts
 from legwise.tracks.quantities import UNITS, Quantity
 from legwise.tracks.said_columns import check_keys, said_columns, unit_error
 from legwise.tracks.stated_units import StatedUnit, stated_unit
@@ -61,6 +62,8 @@ def choose_columns(layout: Layout, said: Mapping[str, str | ColumnChoice], where
     chosen = said_columns(layout, said, at)
     taken = {column.index for column in chosen.values()}
     helpers, faults = find_helpers(layout, chosen, taken)
+    parts = find_parts(layout, taken | helpers.indices(), at)
+    helpers = dataclasses.replace(helpers, parts=MappingProxyType(parts))
     candidates, passed = _candidates(layout, taken | helpers.indices())
     helpers = _with_pair(helpers, candidates, chosen, layout, taken)
     dated_before_undated(candidates.get(Quantity.TIME, []), candidates.get(Quantity.DATE, []), layout)
@@ -153,6 +156,10 @@ def _plainest(
         best = min(meaning.rank for meaning, _index in found)
         plainest = [_told_column(target, meaning, index, layout) for meaning, index in found if meaning.rank == best]
         same = twins_of(plainest, layout)
+        bare = [column for column in plainest if not _has_suffix(column.heading)]
+        if isinstance(target, Channel) and not same and len(bare) == 1:
+            # "Roll" stands before "RollC": whatever the suffix says, the bare word says nothing more.
+            plainest = bare
         if len(plainest) > 1 and target is not Quantity.AIRCRAFT and not same:
             raise undecided(target, [column.heading for column in plainest], at)
         column = same[0].column if same else plainest[0]
@@ -169,6 +176,11 @@ def _plainest(
         if passed:
             notes.append(f"{shown(column.heading)} is taken for the {target_words(target)}, not {listed(passed)}")
     return notes, twins
+
+
+def _has_suffix(heading: str) -> bool:
+    """Whether a heading has a word, a letter or a figure that nobody knows."""
+    return any(word not in VOCABULARY for word in words_of(heading))
 
 
 def undecided(target: Target, headings: Sequence[str], at: str) -> ColumnError:

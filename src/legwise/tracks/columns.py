@@ -96,7 +96,7 @@ class Fraction:
 class Helpers:
     """Columns that say something about another: ``sides`` are the hemispheres of latitude and longitude;
     ``local_time`` stands beside a UTC time whose date is only known by the local clock; ``pair`` holds latitude and
-    longitude in one cell, ``half_of_day`` "am" or "pm".
+    longitude in one cell, ``half_of_day`` "am" or "pm"; ``parts`` are minutes, and seconds, beside whole degrees.
     """
 
     sides: Mapping[Quantity, int] = field(default_factory=lambda: MappingProxyType({}))
@@ -105,11 +105,13 @@ class Helpers:
     local_time: Column | None = None
     pair: int | None = None
     half_of_day: int | None = None
+    parts: Mapping[Quantity, tuple[Column, ...]] = field(default_factory=lambda: MappingProxyType({}))
 
     def indices(self) -> set[int]:
         """Where these columns stand."""
         parts = self.clock.parts.values() if self.clock else ()
-        return {*self.sides.values(), *parts, *((self.fraction.index,) if self.fraction else ())}
+        of_degrees = {column.index for columns in self.parts.values() for column in columns}
+        return {*self.sides.values(), *parts, *((self.fraction.index,) if self.fraction else ()), *of_degrees}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

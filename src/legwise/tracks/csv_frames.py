@@ -13,6 +13,7 @@ from legwise.errors import TrackFormatError
 from legwise.model.arrays import IntArray
 from legwise.tracks.layout import Layout
 from legwise.tracks.limits import ReadLimits
+from legwise.tracks.numbers import SPREADSHEET_BLANKS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -58,7 +59,7 @@ def parse(
         decimal=decimal,
         quoting=quoting,
         keep_default_na=False,
-        na_values=[""],
+        na_values=["", *SPREADSHEET_BLANKS],
         index_col=False,
         skip_blank_lines=False,
         skipinitialspace=True,

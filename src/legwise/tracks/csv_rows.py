@@ -21,11 +21,13 @@ from legwise.tracks.columns import Column
 from legwise.tracks.csv_frames import count_of_lines, names, parse, text_frame
 from legwise.tracks.layout import Layout, bare_cell
 from legwise.tracks.limits import ReadLimits
-from legwise.tracks.numbers import Numbers, numbers_of
+from legwise.tracks.numbers import SPREADSHEET_BLANKS, Numbers, numbers_of
 from legwise.tracks.quantities import Quantity
 from legwise.tracks.wording import places, shown
 
-_COMMENT = re.compile(rb"(^|[\r\n])#[^\r\n]*")
+_COMMENT = re.compile(
+    rb"(^|[\r\n])(?!" + b"|".join(re.escape(text.encode()) for text in SPREADSHEET_BLANKS) + rb")#[^\r\n]*"
+)
 _POSITIONS = frozenset({Quantity.LATITUDE, Quantity.LONGITUDE})
 _NONE: Mapping[int, BoolArray] = MappingProxyType({})
 
@@ -189,7 +191,9 @@ def repeated_headings(lines: Sequence[int]) -> Fault:
 def _refuse_too_many(count: int, where: str, limits: ReadLimits) -> None:
     if count > limits.max_rows:
         raise TrackFileError(
-            f"the file holds more than {limits.max_rows:,} records", where=where, remedy="Cut the log to the flight."
+            f"the file holds more than {limits.max_rows:,} records",
+            where=where,
+            remedy="Cut the log to the flight, or let more be read: --limit rows=N.",
         )
 
 

@@ -66,6 +66,7 @@ def wanted_columns(layout: Layout, choice: Choice) -> Wanted:
     texts += [index for index in (helpers.pair, helpers.half_of_day) if index is not None]
     numbers = [column for column in choice.columns.values() if column.quantity not in _TEXTS and column.index >= 0]
     numbers += [twin.column for twin in choice.twins]
+    numbers += [part for parts in helpers.parts.values() for part in parts]
     if helpers.fraction is not None:
         time = choice.get(Quantity.TIME)
         like = time if time is not None else choice.columns[Quantity.LATITUDE]
@@ -78,7 +79,8 @@ def wanted_columns(layout: Layout, choice: Choice) -> Wanted:
         cell
         for axis in (Quantity.LATITUDE, Quantity.LONGITUDE)
         if helpers.pair is None
-        for cell in cells_under(layout, choice.columns[axis].index)
+        # Fractions stand in the last part of a position.
+        for cell in cells_under(layout, (choice.columns[axis], *helpers.parts.get(axis, ()))[-1].index)
     ]
     return Wanted(
         texts=tuple(dict.fromkeys(texts)),
@@ -172,6 +174,8 @@ def _axis(rows: Rows, layout: Layout, choice: Choice, axis: Quantity) -> Axis:
         has_minutes=rows.has_minutes.get(column.index),
         sides=None if side is None else rows.texts[side],
         side_heading="" if side is None else layout.headings[side],
+        parts=tuple(rows.numbers[part.index] for part in choice.helpers.parts.get(axis, ())),
+        part_headings=tuple(part.heading for part in choice.helpers.parts.get(axis, ())),
     )
 
 

@@ -72,7 +72,7 @@ def _refuse_too_many(count: int, call: Call) -> None:
         raise TrackFileError(
             f"the file holds more than {call.limits.max_rows:,} records",
             where=call.where,
-            remedy="Cut the log to the flight.",
+            remedy="Cut the log to the flight, or let more be read: --limit rows=N.",
         )
 
 

@@ -20,7 +20,7 @@ from legwise.tracks.csv_tables import read_tables
 from legwise.tracks.csv_text import Text, text_of, unwrapped
 from legwise.tracks.cutting import SEVERAL_AIRCRAFT
 from legwise.tracks.heading_line import SEPARATOR_WORDS, find_layout, said_headings, too_wide
-from legwise.tracks.kinds import with_mark
+from legwise.tracks.kinds import READ_FORMATS, with_mark
 from legwise.tracks.layout import Layout
 from legwise.tracks.limits import ReadLimits
 from legwise.tracks.newest_first import oldest_first
@@ -117,7 +117,7 @@ def _laid_out(text: Text, call: Call) -> tuple[Text, Layout]:
     raise TrackFormatError(
         "the file is no track: no line names a time and a position",
         where=call.where,
-        remedy="Give a GPX file, or CSV with headings such as time, latitude, longitude, altitude.",
+        remedy=f"Give a track: {READ_FORMATS}; CSV with headings such as time, latitude, longitude, altitude.",
     )
 
 

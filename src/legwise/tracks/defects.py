@@ -17,7 +17,8 @@ from legwise.units import S_PER_H, S_PER_MIN
 # The thresholds below are common practice, no published source.
 GAP_INTERVALS = 5.0
 GAP_LEAST_S = 10.0
-"""An interval longer than five usual ones and than 10 s is a gap."""
+GAP_MOST_S = 1800.0
+"""An interval longer than five usual ones and than 10 s is a gap; one longer than half an hour always is."""
 
 _MOVING_KT = 40.0
 """A clock was set on where an aircraft that did at least 40 kt on both sides moved as in one interval."""
@@ -30,7 +31,7 @@ _SUDDEN_PART = 0.5
 
 def gap_threshold_s(interval_s: float) -> float:
     """From which interval on there is a gap. [s]"""
-    return max(GAP_INTERVALS * interval_s, GAP_LEAST_S)
+    return min(max(GAP_INTERVALS * interval_s, GAP_LEAST_S), GAP_MOST_S)
 
 
 def gaps_in(time_s: FloatArray, interval_s: float) -> list[tuple[int, int]]:
@@ -94,11 +95,17 @@ def standing_faults(samples: Samples, motion: Motion, gaps: list[tuple[int, int]
 
 
 def sudden_faults(
-    samples: Samples, clock_s: FloatArray, held: BoolArray | None, gaps: list[tuple[int, int]], interval_s: float
+    samples: Samples,
+    clock_s: FloatArray,
+    held: BoolArray | None,
+    gaps: list[tuple[int, int]],
+    interval_s: float,
+    told: IntArray,
 ) -> list[Fault]:
     """Speeds, recorded or from one position to the one a second later, far off those around them.
 
-    ``clock_s`` is the time that was flown; what is ``held`` has no speed.
+    ``clock_s`` is the time that was flown; what is ``held`` has no speed; samples next to those ``told`` are told of
+    already.
     """
     ahead = min(max(1, round(1.0 / interval_s)), len(samples) - 1)
     nm, _course, _arrival = inverse(
@@ -113,13 +120,21 @@ def sudden_faults(
     if held is not None:
         between[held[ahead:] | held[:-ahead]] = np.nan
         recorded = None if recorded is None else np.where(held, np.nan, recorded)
-    at = set((_sudden(between) + ahead).tolist())
+    derived = _sudden(between)
+    speeds_kt = dict(zip((derived + ahead).tolist(), between[derived].tolist(), strict=True))
     if recorded is not None:
-        at |= set(_sudden(recorded).tolist())
-    if not at:
+        # What was recorded is what stays in the samples, and so what is told.
+        sudden = _sudden(recorded)
+        speeds_kt |= dict(zip(sudden.tolist(), recorded[sudden].tolist(), strict=True))
+    for edge in told.tolist():
+        for index in range(edge - 2 * ahead, edge + 2 * ahead + 1):
+            speeds_kt.pop(index, None)
+    if not speeds_kt:
         return []
-    where = some_of(sorted(at), lambda index: clock(float(samples.time_s[index])))
-    return [Fault(kind="sudden-speed", count=len(at), detail=f"the speed leaps at {where}; kept")]
+    largest = sorted(speeds_kt, key=lambda index: (-speeds_kt[index], index))
+    where = some_of(largest, lambda index: f"{speeds_kt[index]:.0f} kt at {clock(float(samples.time_s[index]))}")
+    order = ", the largest first" if len(largest) > 1 else ""
+    return [Fault(kind="sudden-speed", count=len(largest), detail=f"the speed leaps{order}: {where}; kept")]
 
 
 def _sudden(speed_kt: FloatArray) -> IntArray:

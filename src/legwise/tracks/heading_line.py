@@ -30,7 +30,8 @@ _SEPARATORS = (",", ";", "\t", "|", " ")
 
 SEPARATOR_WORDS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", " ": "white space"}
 LINES_LOOKED_AT = 250
-_MOST_LINES_OF_HEADINGS = 4
+_MOST_LINES_OF_HEADINGS = 400
+_FEW_LINES = 4
 _LINES_BELOW = 12
 _FEW_RECORDS = 3
 _SENTENCE = 40
@@ -112,10 +113,12 @@ def _heading_lines(lines: list[str]) -> Iterator[HeadingLine]:
         yield HeadingLine(line, index, 1)
         if line.count('"') % 2 == 0:
             continue
-        for count in range(2, _MOST_LINES_OF_HEADINGS + 1):
-            text = " ".join(lines[index : index + count])
-            if text.count('"') % 2 == 0:
-                yield HeadingLine(text, index, count)
+        # Every heading may hold line ends. Each run ends at the next line with half a pair, so the work is bounded.
+        for count, more in enumerate(lines[index + 1 : index + _MOST_LINES_OF_HEADINGS], start=2):
+            if count > _FEW_LINES and STARTS_LIKE_VALUE.match(more):
+                break
+            if more.count('"') % 2 == 1:
+                yield HeadingLine(" ".join(lines[index : index + count]), index, count)
                 break
 
 

@@ -59,6 +59,24 @@ def hemisphere_letter(cell: str) -> str:
     return letter if letter in ("n", "s", "e", "w") else ""
 
 
+def heading_side(statement: str, axis: Quantity) -> str:
+    """``s`` or ``w`` where the heading of a position, with its unit, says that it counts to that side; else nothing.
+
+    One that names both sides, or says which is negative ("W-"), tells of signs.
+    """
+    said = frozenset(words_of(statement))
+    letters = {letter for word in said if (letter := hemisphere_letter(word)) in LETTERS[axis]}
+    if len(letters) != 1 or said & {"negative", "neg", "minus", "signed"} or _SIGNED_SIDE.search(statement):
+        return ""
+    letter = letters.pop()
+    return letter if LETTERS[axis][letter] < 0.0 else ""
+
+
+_SIGNED_SIDE = re.compile(
+    r"(?:\b[sw]|south|west)\s*[-−](?!\s*\w)|(?:[(\[{,;=]|\s)\s*[-−]\s*(?:[sw]|south|west)\b", re.I
+)
+
+
 def speaks_of_side(heading: str, axis: Quantity) -> bool:
     """Whether a heading can be that of a column with the hemispheres of ``axis``."""
     said = frozenset(words_of(heading))

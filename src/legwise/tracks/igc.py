@@ -7,6 +7,7 @@ not checked: this is a debrief, no proof of a flight.
 
 from __future__ import annotations
 
+import codecs
 import datetime as dt
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -35,6 +36,8 @@ def read_igc(
 
     Raises :class:`TrackTimeError` for a file without a fix that can be read, without a time, or without a date.
     """
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        data = data.decode("utf-16", errors="replace").encode("utf-8", errors="replace")
     found = IgcPass(where, limits).read(data)
     if not found.fixes or not any(len(part.line) for part in found.fixes):
         raise _no_fixes(found, where)

@@ -92,9 +92,11 @@ class Extension:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """What an I record says: the extensions that are read, the codes of those that aren't, and notes on both."""
+    """What an I record says: the extensions that are read, those that aren't (code, start, stop; ``ignored`` are the
+    codes of those that no note names), and notes on both."""
 
     read: tuple[Extension, ...] = ()
+    unread: tuple[tuple[str, int, int], ...] = ()
     ignored: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     problem: str = ""
@@ -103,6 +105,11 @@ class Layout:
     def width(self) -> int:
         """Bytes of a fix that are looked at."""
         return max([BASIC_BYTES, *(extension.stop for extension in self.read)])
+
+    @property
+    def whole_width(self) -> int:
+        """Bytes of a fix with all its extensions, those too that are not read."""
+        return max([self.width, *(stop for _code, _start, stop in self.unread)])
 
 
 def layout_of(text: str, *, units_are_named: bool) -> Layout:
@@ -116,6 +123,7 @@ def layout_of(text: str, *, units_are_named: bool) -> Layout:
     problem = "" if is_whole else "the I record is damaged; what can be read of it is used"
     read: dict[str, Extension] = {}
     ignored: list[str] = []
+    unread: list[tuple[str, int, int]] = []
     notes: list[str] = []
     for first, last, name in (field.groups() for field in fields):
         code = name.upper()
@@ -124,6 +132,8 @@ def layout_of(text: str, *, units_are_named: bool) -> Layout:
             problem = "the I record lists bytes that can't hold an extension; what can be read of it is used"
             continue
         extension, why_not = _extension(code, start, stop, units_are_named=units_are_named)
+        if code in read or extension is None:
+            unread.append((code, start, stop))
         if code in read or (extension is None and not why_not):
             ignored.append(code)
         elif extension is None:
@@ -131,7 +141,13 @@ def layout_of(text: str, *, units_are_named: bool) -> Layout:
         else:
             read[code] = extension
             notes.append(f"{code} is taken as {_CHANNELS[code][2] if code in _CHANNELS else _DECIMALS[code]}")
-    return Layout(read=tuple(read.values()), ignored=tuple(ignored), notes=tuple(notes), problem=problem)
+    return Layout(
+        read=tuple(read.values()),
+        unread=tuple(unread),
+        ignored=tuple(ignored),
+        notes=tuple(notes),
+        problem=problem,
+    )
 
 
 def _extension(code: str, start: int, stop: int, *, units_are_named: bool) -> tuple[Extension | None, str]:

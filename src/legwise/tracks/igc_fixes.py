@@ -19,6 +19,7 @@ from legwise.units import S_PER_DAY, S_PER_H, S_PER_MIN
 
 PRESSURE, GNSS = "pressure altitude", "GNSS altitude"
 _ZERO, _MINUS, _BLANK = ord("0"), ord("-"), ord(" ")
+_IN_A_NUMBER = np.isin(np.arange(256), [*b"0123456789+-. "])
 _THOUSANDTHS = 60_000
 """Thousandths of a minute in a degree."""
 
@@ -71,6 +72,8 @@ def decoded(rows: Characters, lengths: IntArray, line: IntArray, layout: Layout)
         for extension in layout.read
         if extension.channel is not None
     }
+    for code, start, stop in layout.unread:
+        column(f"{code} (of no use here)", lat, _spoilt(rows[start:stop], lengths >= stop, good))
     for code in (LATITUDE, LONGITUDE):
         column(code, lat, fields.decimals(code)[1])
     fixes = Fixes(
@@ -93,6 +96,16 @@ def decoded(rows: Characters, lengths: IntArray, line: IntArray, layout: Layout)
         damaged={words: lines for words, lines in damaged.items() if lines.size},
         unreadable=unreadable,
     )
+
+
+def _spoilt(rows: Characters, is_there: BoolArray, good: BoolArray) -> BoolArray:
+    """Fixes whose value in some columns is no number, where those of most others are: the line is damaged.
+
+    The specification leaves signs and points to the maker, and letters too: what most lines have is no damage.
+    """
+    spoilt: BoolArray = is_there & ~np.all(_IN_A_NUMBER[rows], axis=0)
+    of = int(np.count_nonzero(is_there & good))
+    return spoilt & (2 * np.count_nonzero(spoilt & good) < of)
 
 
 def joined_fixes(parts: list[Fixes]) -> Fixes:

@@ -87,7 +87,7 @@ class IgcPass:
             raise TrackFileError(
                 f"the track holds more than {self._limits.max_rows:,} points",
                 where=f"{self._where}, line {too_many}",
-                remedy="Cut the log to the flight.",
+                remedy="Cut the log to the flight, or let more be read: --limit rows=N.",
             )
         found.fix_lines += len(fixes)
         done = 0
@@ -158,7 +158,9 @@ class IgcPass:
         long = fixes[is_long]
         if not long.size:
             return
-        result = decoded(lines.heads(long, self._layout.width), lengths[is_long], lines.first + long, self._layout)
+        result = decoded(
+            lines.heads(long, self._layout.whole_width), lengths[is_long], lines.first + long, self._layout
+        )
         found.fixes.append(result.fixes)
         for words, where in result.damaged.items():
             found.damaged.setdefault(words, Tally()).add(where)

@@ -42,6 +42,9 @@ _NMEA = re.compile(
     | ^ ! [A-Z]{2,5}[A-Z0-9]{0,9} , [^\r\n]{0,200} \*[0-9A-Fa-f]{2} \s* $""",
     re.MULTILINE | re.VERBOSE,
 )
+_IGC_LINE = re.compile(rb"[A-L][A-Z0-9]")
+_LINE_END = re.compile(rb"[\r\n]+")
+_SEPARATORS = re.compile(rb"[,;\t|]")
 _ROOT = re.compile(r"<([A-Za-z_][\w.\-]*:)?([A-Za-z_][\w.\-]*)[\s/>]")
 _KML_NAMESPACE = re.compile(r"""\sxmlns(:\w+)?\s*=\s*["'][^"'<>]{0,60}/kml/""")
 _PARTS_OF_KML = frozenset({"document", "folder", "placemark"})
@@ -68,11 +71,24 @@ def file_kind(head: bytes) -> FileKind:
         return FileKind.NMEA if _NMEA.search(head) else FileKind.BINARY
     if text.lstrip("\ufeff \t\r\n").startswith("<"):
         return _xml_kind(text)
-    if _IGC_FIX.search(head):
-        return FileKind.IGC
-    # Rubbish at the start can look like a byte order mark: then the bytes themselves hold the sentences.
-    is_nmea = _NMEA.search(head) or _NMEA.search(text.encode("utf-8", errors="replace"))
-    return FileKind.NMEA if is_nmea else FileKind.TEXT
+    # Rubbish at the start can look like a byte order mark: then the bytes themselves hold the lines.
+    return _kind_of_lines(head) or _kind_of_lines(text.encode("utf-8", errors="replace")) or FileKind.TEXT
+
+
+def _kind_of_lines(head: bytes) -> FileKind | None:
+    """IGC or NMEA, whichever has more lines in ``head``; None where neither has any, or most lines are of a table."""
+    igc, nmea = len(_IGC_FIX.findall(head)), len(_NMEA.findall(head))
+    if not igc and not nmea:
+        return None
+    # A stray record or sentence does not make a table one of these.
+    rows = sum(
+        not _IGC_LINE.match(line) and not _NMEA.search(line)
+        for line in _LINE_END.split(head)
+        if len(_SEPARATORS.findall(line)) > 1
+    )
+    if rows > max(igc, nmea):
+        return None
+    return FileKind.IGC if igc >= nmea else FileKind.NMEA
 
 
 def with_mark(data: bytes) -> bytes:

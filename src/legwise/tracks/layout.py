@@ -12,6 +12,7 @@ from legwise.tracks.heading_words import words_of
 from legwise.tracks.headings import meaning_of
 from legwise.tracks.helper_headings import clock_part, names_pair
 from legwise.tracks.kinds import HEAD_BYTES
+from legwise.tracks.numbers import SPREADSHEET_BLANKS
 from legwise.tracks.quantities import FOREIGN_UNITS, UNIT_WORDS, Quantity
 from legwise.tracks.stated_units import position_form
 
@@ -82,6 +83,11 @@ def cells_of(line: str, separator: str) -> tuple[str, ...]:
     return tuple(bare_cell(cell) for cell in row)
 
 
+def is_comment(line: str) -> bool:
+    """Whether a line among the records is none: it begins with a ``#`` that is not that of a spreadsheet's "#N/A"."""
+    return line.startswith("#") and not line.upper().startswith(SPREADSHEET_BLANKS)
+
+
 def bare_cell(cell: str) -> str:
     """A cell without blanks around, and without quotes that a reader of CSV leaves, single ones too."""
     bare = cell.strip().strip('"').strip()
@@ -117,7 +123,7 @@ def laid_out(data: bytes, lines: list[str], separator: str, heading: HeadingLine
     rows = [
         cells_of(line, separator)
         for line in lines[start : start + _FIRST_ROWS]
-        if line.strip() and not line.startswith("#")
+        if line.strip() and not is_comment(line)
     ]
     data_at = _offset_of_line(data, start)
     if not _has_positions(headings, rows):
@@ -150,8 +156,9 @@ def _spread_rows(data: bytes, data_at: int, separator: str, columns: int) -> lis
     for part in range(1, _SPREAD):
         begin = data.find(b"\n", data_at + (len(data) - data_at) * part // _SPREAD) + 1
         line = data[begin : begin + _LONGEST_LINE].partition(b"\n")[0] if begin else b""
-        cells = cells_of(line.decode("utf-8", errors="ignore").rstrip("\r"), separator)
-        if abs(len(cells) - columns) <= 1 and not line.startswith(b"#"):
+        text = line.decode("utf-8", errors="ignore").rstrip("\r")
+        cells = cells_of(text, separator)
+        if abs(len(cells) - columns) <= 1 and not is_comment(text):
             rows.append(cells)
     return rows
 

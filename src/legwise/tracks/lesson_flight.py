@@ -91,14 +91,20 @@ def _is_of(flight: Flight, lesson: Lesson) -> bool:
 
 
 def _ran_over(track: Track, lesson: Lesson) -> str:
-    """Where a week counter would explain that no flight is of the lesson's date."""
+    """What may explain that no flight is of the lesson's date: a week counter, or a date that the log invented."""
     date = lesson.lesson.date
     if date is None:
         return ""
     days = {(date - instant(flight.start_s).date()).days for flight in track.flights}
     why = next((words for each in sorted(days) if (words := rollover_words(each))), "")
     span = days_of_log(track.flights[0].start_s, track.flights[-1].end_s)
-    return f" ({why}; the log is of {span}): --date says the right one" if why else ""
+    if why:
+        return f" ({why}; the log is of {span}): --date says the right one"
+    if all(abs(each) > 1 for each in days):
+        return (
+            f" (the log is of {span}): where the log's own date is wrong, --date {date} takes the lesson's in its place"
+        )
+    return ""
 
 
 def _said_during(when: Time, first: Flight, last: Flight) -> bool:

@@ -15,27 +15,36 @@ from legwise.units import S_PER_DAY
 _NEAR = dt.timedelta(hours=1)
 """What is said before the log begins, or after it ends, belongs to it within this time."""
 
+_ONE_DAY = dt.timedelta(days=1)
+
 
 def check_date(lesson: Lesson, track: Track) -> None:
     """Refuse a lesson of another day than the track's: its times of day would be taken for those of the track's day.
 
-    A time within an hour of the track on the lesson's date makes it the same flight, over midnight. Raises
-    :class:`LessonError`.
+    A time within an hour of the track on the lesson's date makes it the same flight, over midnight. Without times of
+    day a date one day off is let pass (a zone's difference); one further off never: one of the two dates is wrong.
+    Raises :class:`LessonError`.
     """
     date = lesson.lesson.date
     first, last = instant(track.first_time_s), instant(track.last_time_s)
     clocks = [clock for when in (*said_times(lesson), *_further_times(lesson)) if (clock := _of_day(when)) is not None]
-    if date is None or not clocks or date in (first.date(), last.date()):
+    if date is None or first.date() <= date <= last.date():
+        return
+    is_far = not first.date() - _ONE_DAY <= date <= last.date() + _ONE_DAY
+    if not clocks and not is_far:
         return
     if any(first - _NEAR <= dt.datetime.combine(date, clock, tzinfo=dt.UTC) <= last + _NEAR for clock in clocks):
         return
-    days = (date - first.date()).days
-    why = rollover_words(days)
+    why = rollover_words((date - first.date()).days)
     remedy = "Correct the date, or leave it out: times of day are then those of the track's day."
-    if abs(days) > 1:
-        remedy += f" Where the log's own date is wrong, as a simulator's can be: --date {date}."
+    if is_far:
+        remedy = (
+            "Correct the lesson's date, or give the log of that day. Where the log's own date is wrong, as a "
+            f"simulator's can be, take the lesson's in its place: --date {date}."
+        )
+    told = "the lesson's times of day are on" if clocks else "the lesson is of"
     raise LessonError(
-        f"the lesson's times of day are on {date}, and the track is of "
+        f"{told} {date}, and the track is of "
         f"{days_of_log(track.first_time_s, track.last_time_s)} (UTC)" + (f", {why}" if why else ""),
         where=lesson.where("[lesson] date"),
         remedy=f"Say the right date of the log: --date {date}." if why else remedy,

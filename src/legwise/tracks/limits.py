@@ -16,7 +16,7 @@ class ReadLimits:
     ----------
     max_file_bytes
         The file as given, told by its size before it is opened. 12 h at 10 Hz are 30 MB of plain CSV, 45 MB of GPX,
-        250 MB of NMEA with all its satellites, 400 MB of CSV with a hundred columns.
+        some 220 MB of NMEA with all its satellites, some 350 MB of CSV with a hundred columns.
     max_bytes
         The text, unpacked where it came in an archive; unpacking stops there. As much as a plain file.
     max_rows
@@ -24,7 +24,7 @@ class ReadLimits:
     max_depth
         How deep XML elements nest. GPX and KML with extensions nest some ten deep.
     max_columns
-        The columns of a CSV file. Recorders of engine and flight write up to two hundred.
+        The columns of a CSV file. Recorders of engine and flight write one or two hundred (from memory).
     max_members
         The files in a zip that are looked at, and how large its directory may be.
     """

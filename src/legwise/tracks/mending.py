@@ -20,9 +20,13 @@ from legwise.tracks.notes import late_start_note, smoothness_note
 from legwise.tracks.placing import Placed, placed
 from legwise.tracks.resets import altitude_resets, reset_faults
 from legwise.tracks.set_clock import clock_was_set
+from legwise.tracks.speed_edges import edge_faults
 from legwise.tracks.wording import clock, places, several, shown_path
 
 _FAR_FROM_ZERO_DEG = 1.0
+
+_UNREADABLE = ("unreadable-value", "unreadable-time", "damaged-record", "bad-checksum", "cut-short", "ragged-row")
+"""Faults of reading that may tell why too little of a log can be used."""
 
 _MOST_JUMPS = 50
 """A log that goes on elsewhere more often was not put there so often: its positions are bad. The jumps are told, and
@@ -83,7 +87,9 @@ def mend(raw: RawTrack, *, as_one: bool = False) -> Track:
     faults += defects.gap_faults(kept, defects.gaps_in(kept.time_s, interval_s), interval_s)
     faults += held.faults
     faults += defects.standing_faults(kept, found.motion, list(flown.gaps))
-    faults += defects.sudden_faults(kept, flown.clock_s, held.held, list(flown.gaps), interval_s)
+    edges, edges_at = edge_faults(kept, flown.clock_s, track.points, np.union1d(cuts, _afters(flown)))
+    faults += edges
+    faults += defects.sudden_faults(kept, flown.clock_s, held.held, list(flown.gaps), interval_s, edges_at)
     faults += dropout_faults(track.samples, found.motion, gap_s)
     read_time_s = np.concatenate([track.read_time_s, samples.time_s[np.flatnonzero(usable)[zero]]])
     flights = flights_in(kept, found.motion, read_time_s=read_time_s, gap_s=gap_s, held=held.held, as_one=as_one)
@@ -132,6 +138,10 @@ def _flown(track: Placed, held: Held, gaps: list[tuple[int, int]], cuts: IntArra
     )
 
 
+def _afters(flown: Flown) -> IntArray:
+    return np.array([after for _before, after in flown.gaps], dtype=np.int64)
+
+
 def _usable(samples: Samples) -> tuple[BoolArray, list[Fault]]:
     """Records with a time and a position, and the faults of the others."""
     has_time = np.isfinite(samples.time_s)
@@ -157,7 +167,12 @@ def _too_few(raw: RawTrack, usable: BoolArray) -> TrackTimeError:
     unset = timed - int(np.count_nonzero(clock_was_set(samples.time_s)))
     placed = int(np.count_nonzero(np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)))
     beyond = int(np.count_nonzero(np.abs(samples.lat_deg) > 90.0))
-    if len(samples) and beyond == placed > 0:
+    remedy = "Give the log of the whole flight."
+    if not len(samples):
+        message = "headings, but no records" if raw.source.format == "CSV" else "no records"
+    elif len(samples) == 1:
+        message = "there is only one record, and a track needs two"
+    elif len(samples) and beyond == placed > 0:
         message = "no usable position: the latitude is beyond 90° in every record"
         remedy = "Are latitude and longitude exchanged, or in another form than degrees?"
     elif unset and unset > timed - unset:
@@ -172,6 +187,9 @@ def _too_few(raw: RawTrack, usable: BoolArray) -> TrackTimeError:
         )
         lacks = "times" if timed - unset < 2 else "positions" if placed < 2 else "times and positions"
         remedy = f"Give the log of the whole flight, with {lacks}."
+    amiss = next((fault for fault in raw.faults if fault.kind in _UNREADABLE), None)
+    if amiss is not None:
+        message += f"; {amiss.kind}: {amiss.detail}"
     return TrackTimeError(message, where=shown_path(raw.source.file), remedy=remedy)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from legwise.errors import CallError, FlightError
 from legwise.model.arrays import FloatArray
 from legwise.model.instants import epoch_s, instant, iso_z
-from legwise.tracks.wording import clock, joined, shown, stretch
+from legwise.tracks.wording import joined, shown, stretch
 from legwise.units import S_PER_DAY
 
 Moment = dt.datetime | dt.time | str
@@ -38,10 +38,19 @@ def moment_of(said: Moment, where: str) -> dt.datetime | dt.time:
             value = _time_of_day(match) if match else dt.datetime.fromisoformat(text)
         except ValueError:
             raise CallError(f"{shown(text)} is no time", where=where, remedy=_REMEDY) from None
-    else:
+    elif isinstance(said, dt.datetime | dt.time):
         value = said
-    if isinstance(value, dt.datetime) and value.tzinfo is None:
-        raise CallError(f"the time {shown(str(said))} has no zone", where=where, remedy=_REMEDY)
+    else:
+        raise CallError(f"{shown(str(said))} is neither an instant nor a time of day", where=where, remedy=_REMEDY)
+    if isinstance(value, dt.datetime):
+        if value.tzinfo is None:
+            raise CallError(f"the time {shown(str(said))} has no zone", where=where, remedy=_REMEDY)
+        try:
+            value = value.astimezone(dt.UTC)
+        except OverflowError:  # the first and the last day of the calendar
+            raise CallError(
+                f"the time {shown(str(said))} is beyond the calendar", where=where, remedy=_REMEDY
+            ) from None
     if isinstance(value, dt.time) and value.tzinfo not in (None, dt.UTC):
         raise CallError(f"the time of day {shown(str(said))} is not in UTC", where=where, remedy=_REMEDY)
     return value.replace(tzinfo=None) if isinstance(value, dt.time) else value
@@ -57,18 +66,19 @@ def range_in(times: FloatArray, start: Bound, end: Bound, where: str) -> Range:
     times = np.sort(times)
     if isinstance(start, dt.datetime) and isinstance(end, dt.datetime) and end < start:
         raise CallError(
-            f"the range ends before it begins: from {iso_z(start)} to {iso_z(end)}",
+            f"the range ends before it begins: from {iso_z(start)} to {iso_z(end)}; the log spans "
+            f"{stretch(times[0], times[-1])}",
             remedy="Exchange the two, or correct one.",
         )
     ranges = _ranges(times, start, end)
-    holding = [one for one in ranges if _count(times, one) > 0]
+    holding = [one for one in ranges if _count(times, one) > 1]
     if len(holding) > 1:
         raise FlightError(
-            f"{_words(start, end)} is on {len(holding)} days of the log: {_days(holding)}",
+            f"{_words(start, end)} {_on_days(times, holding)}",
             where=where,
             remedy="Say the date with it: 2026-04-18T13:12:40Z.",
         )
-    if not holding or _count(times, holding[0]) < 2:
+    if not holding:
         raise FlightError(
             f"there are no two records {_words(start, end)}; the log spans {stretch(times[0], times[-1])}",
             where=where,
@@ -136,10 +146,24 @@ def _shown(value: dt.datetime | dt.time) -> str:
     return iso_z(value) if isinstance(value, dt.datetime) else f"{value.isoformat()}Z"
 
 
-def _days(ranges: list[Range]) -> str:
-    some = [clock(one[0] if np.isfinite(one[0]) else one[1]).partition("T")[0] for one in ranges[:_MOST_DAYS]]
+def _on_days(times: FloatArray, ranges: list[Range]) -> str:
+    """Where in the log a range can be: its days, or what it holds where it begins or ends on a day without records."""
+    said = [day_of(one[0] if np.isfinite(one[0]) else one[1]) for one in ranges]
+    first, last = day_of(float(times[0])), day_of(float(times[-1]))
+    if all(first <= day <= last for day in said):
+        some = [f"{day}" for day in said[:_MOST_DAYS]]
+        words = f"is on {len(ranges)} days of the log"
+    else:
+        some = [stretch(*_held(times, one)) for one in ranges[:_MOST_DAYS]]
+        words = f"can be {len(ranges)} stretches of the log"
     rest = len(ranges) - len(some)
-    return joined([*some, f"{rest} more"] if rest else some)
+    return f"{words}: {joined([*some, f'{rest} more'] if rest else some)}"
+
+
+def _held(times: FloatArray, one: Range) -> Range:
+    """The first and the last record in a range."""
+    inside = times[(times >= one[0]) & (times <= one[1])]
+    return float(inside[0]), float(inside[-1])
 
 
 def day_of(time_s: float) -> dt.date:

@@ -105,7 +105,9 @@ def _rows(data: bytes, where: str, limits: ReadLimits, tally: Tally, unreadable:
 
 def _too_many(most: int, line: int, where: str) -> TrackFileError:
     return TrackFileError(
-        f"the log holds more than {most:,} records", where=f"{where}, line {line}", remedy="Cut the log to the flight."
+        f"the log holds more than {most:,} records",
+        where=f"{where}, line {line}",
+        remedy="Cut the log to the flight, or let more be read: --limit rows=N.",
     )
 
 

@@ -12,7 +12,15 @@ from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.tracks.angles import TextArray, angles_of
 from legwise.tracks.quantities import Quantity
 
-_NOT_RECORDED = frozenset({"", "-", "--", "---", "n/a", "na", "nan", "null", "none", "nil", "*", "?"})
+SPREADSHEET_BLANKS = (
+    "#N/A", "#NA", "#NV", "#VALUE!", "#DIV/0!", "#REF!", "#NAME?", "#NUM!", "#NULL!", "#WERT!", "#BEZUG!", "#ZAHL!",
+)  # fmt: skip
+"""What a spreadsheet writes into a cell that it can't fill."""
+
+_NOT_RECORDED = frozenset(
+    {"", "-", "--", "---", "n/a", "na", "nan", "null", "none", "nil", "*", "?"}
+    | {text.lower() for text in SPREADSHEET_BLANKS}
+)
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?")
 _GROUPED = re.compile(r"[1-9]\d{0,2}(\.\d{3})+|[1-9]\d{0,2}(,\d{3})+")
 _SPACED = re.compile(r"[+-]?[1-9]\d{0,2}([ ']\d{3})+")
@@ -72,6 +80,9 @@ def _positions(texts: TextArray, axis: Quantity) -> Numbers:
     if not are_plain and rows.size:
         values[rows] = _quickly(texts[rows])
         rows = rows[np.isnan(values[rows])]
+    # A quick reading may lose the sign of "-0", which is that of its minutes.
+    zeros = [row for row in np.flatnonzero(values == 0.0).tolist() if texts[row].lstrip()[:1] in ("-", "−")]
+    values[zeros] = -0.0
     return Numbers(
         values=values,
         unreadable=rows,

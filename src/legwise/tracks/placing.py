@@ -114,9 +114,14 @@ def _jump_faults(
         told.append(f"the track goes on elsewhere at {when}; kept, nothing is claimed in between")
     if not told:
         return []
+    left_out = len(unreachable) + len(displaced)
+    counted = f"{_counted(left_out, 'position')} left out, {_counted(len(jumped), 'break')} in the track"
     limit = f"more than {FASTEST_KT:,.0f} kt, or than {TIMES_FASTER:.0f} times the speed before and after"
-    count = len(unreachable) + len(displaced) + len(jumped)
-    return [Fault(kind="jump", count=count, detail=f"{'; '.join(told)} ({limit})")]
+    return [Fault(kind="jump", count=left_out + len(jumped), detail=f"{counted}: {'; '.join(told)} ({limit})")]
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"
 
 
 def _taken(samples: Samples, rows: IntArray, time_s: FloatArray) -> Samples:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -11,9 +12,10 @@ from legwise.errors import TrackFormatError
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.track import Fault
 from legwise.tracks.angles import TextArray
-from legwise.tracks.columns import Column, key_of, table_line
-from legwise.tracks.helper_headings import LETTERS, hemisphere_letter
+from legwise.tracks.columns import Column, columns_line, key_of, table_line
+from legwise.tracks.helper_headings import LETTERS, heading_side, hemisphere_letter
 from legwise.tracks.numbers import normal_longitudes
+from legwise.tracks.position_parts import is_whole, with_parts
 from legwise.tracks.quantities import MILLIONTHS, MINUTES, SECONDS, TEN_MILLIONTHS, Quantity
 from legwise.tracks.wording import joined, places, shown
 
@@ -32,7 +34,8 @@ _FORM_NOTES = {
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Axis:
     """One column of positions as read: numbers (minutes taken in where marks part them), which of them a letter gave
-    the sign and which have minutes (None: none), the cells of a column of hemispheres and its heading.
+    the sign and which have minutes (None: none), the cells of a column of hemispheres and its heading; minutes, and
+    seconds, in columns of their own and the headings of these.
     """
 
     column: Column
@@ -41,6 +44,8 @@ class Axis:
     has_minutes: BoolArray | None = None
     sides: TextArray | None = None
     side_heading: str = ""
+    parts: tuple[FloatArray, ...] = ()
+    part_headings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -59,22 +64,50 @@ def positions_of(lat: Axis, lon: Axis, line: IntArray, where: str) -> Positions:
     Parts of a degree and degrees with minutes in one number (ddmm.mmmm) are read where heading, hemisphere or size
     leave no doubt. Raises :class:`TrackFormatError` where they can't be degrees and nothing says what they are.
     """
+    was_known = [np.isfinite(axis.values) for axis in (lat, lon)]
+    lat, lon, notes, faults = _with_parts(lat, lon, where)
     unit = _form(lat, lon, where)
-    notes = [_FORM_NOTES[unit]] if unit in _FORM_NOTES else []
+    notes += [_FORM_NOTES[unit]] if unit in _FORM_NOTES else []
     lost = np.zeros(len(line), dtype=bool)
     degrees: list[FloatArray] = []
-    for axis in (lat, lon):
-        values, told = _on_its_side(axis, _in_degrees(axis, unit or axis.column.unit))
-        lost |= np.isfinite(axis.values) & np.isnan(values)
+    for axis, known in zip((lat, lon), was_known, strict=True):
+        values, told = _on_its_side(axis, _in_degrees(axis, unit or axis.column.unit), where)
+        lost |= known & np.isnan(values)
         notes += told
         degrees.append(values)
-    faults: list[Fault] = []
     if lost.any():
         detail = f"no position that can be read, for its minutes or its hemisphere, in {places(line[lost].tolist())}"
         faults.append(Fault(kind="unreadable-value", count=int(lost.sum()), detail=f"{detail}; taken as not recorded"))
     return Positions(
         lat_deg=degrees[0], lon_deg=normal_longitudes(degrees[1]), notes=tuple(notes), faults=tuple(faults)
     )
+
+
+def _with_parts(lat: Axis, lon: Axis, where: str) -> tuple[Axis, Axis, list[str], list[Fault]]:
+    """The axes with minutes and seconds from columns of their own taken in; notes and faults of these."""
+    notes: list[str] = []
+    faults: list[Fault] = []
+    axes: list[Axis] = []
+    for axis, other in ((lat, lon), (lon, lat)):
+        named = joined([shown(heading) for heading in axis.part_headings])
+        if not axis.parts:
+            axes.append(axis)
+        elif axis.column.unit != "deg" or not (is_whole(axis.values) or not np.isfinite(axis.values).any()):
+            axes.append(axis)
+            detail = f"{shown(axis.column.heading)} tells more than whole degrees; {named} is not read"
+            faults.append(Fault(kind="ignored-column", count=1, detail=detail))
+        elif not other.parts and is_whole(other.values):
+            raise TrackFormatError(
+                f"{named} tells the minutes of the {axis.column.quantity.value}, but no heading those of "
+                f"{shown(other.column.heading)}, which holds whole degrees only",
+                where=where,
+                remedy=f"Give the column a heading such as {shown(f'{other.column.quantity.value} minutes')}.",
+            )
+        else:
+            values = with_parts(axis.values, axis.parts)
+            axes.append(dataclasses.replace(axis, values=values, has_minutes=np.ones(len(values), dtype=bool)))
+            notes.append(f"{named} is added to the degrees of {shown(axis.column.heading)}")
+    return axes[0], axes[1], notes, faults
 
 
 def _form(lat: Axis, lon: Axis, where: str) -> str:
@@ -179,10 +212,43 @@ def _in_degrees(axis: Axis, unit: str) -> FloatArray:
     return degrees if axis.has_minutes is None else np.where(axis.has_minutes, values, degrees)
 
 
-def _on_its_side(axis: Axis, degrees: FloatArray) -> tuple[FloatArray, list[str]]:
-    """The degrees with the sign of the hemisphere that a column of its own names. A contradiction is none."""
-    if axis.sides is None:
+def _by_its_heading(axis: Axis, degrees: FloatArray, where: str) -> tuple[FloatArray, list[str]]:
+    """The degrees with the sign of the hemisphere that the heading names: "Longitude W" counts to the west.
+
+    Raises :class:`TrackFormatError` where some have a minus too and nobody said that this is the column.
+    """
+    column = axis.column
+    side = heading_side(column.statement, column.quantity)
+    bare = np.isfinite(degrees) & (degrees != 0.0)
+    if axis.lettered is not None:
+        bare &= ~axis.lettered
+    if not side or not bare.any():
         return degrees, []
+    word, positive = _SIDE_WORDS[side]
+    named = shown(column.heading)
+    if not (degrees[bare] < 0.0).any():
+        signed = np.where(bare, -degrees, degrees)
+        return signed, [f"{named} counts to the {word}; the {column.quantity.value} is read as negative"]
+    if column.said:
+        return degrees, [f"{named} holds negative numbers; it is read with its signs, {positive} positive"]
+    raise TrackFormatError(
+        f"{named} names the {word}, but holds negative numbers: which side they are on can't be told",
+        where=where,
+        remedy=(
+            f"If {word} is negative in it, say so in [columns]: {columns_line(key_of(column.target), column.heading)}."
+        ),
+    )
+
+
+_SIDE_WORDS = {"s": ("south", "north"), "w": ("west", "east")}
+
+
+def _on_its_side(axis: Axis, degrees: FloatArray, where: str) -> tuple[FloatArray, list[str]]:
+    """The degrees with the sign of the hemisphere that a column of its own names, or its heading. A contradiction is
+    none.
+    """
+    if axis.sides is None:
+        return _by_its_heading(axis, degrees, where)
     quantity = axis.column.quantity
     known = {text: LETTERS[quantity].get(hemisphere_letter(text), np.nan) for text in set(axis.sides.tolist())}
     if not any(np.isfinite(sign) for sign in known.values()):

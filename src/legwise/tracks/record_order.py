@@ -11,6 +11,7 @@ from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.track import Fault
 from legwise.tracks.clock_steps import with_clock_set
 from legwise.tracks.sphere import apart_nm
+from legwise.tracks.telling import some_of
 from legwise.tracks.wording import clock, places, several
 from legwise.units import S_PER_H
 
@@ -18,8 +19,10 @@ _STOOD_REPEATS = 3
 _STOOD_FARTHER = 2.0
 _STOOD_KT = 40.0
 _STOOD_BEFORE = 5
+_RAN_ON_FARTHER, _RAN_ON_LEAST_NM = 2.0, 0.05
 """A clock stood where three or more further records have its time, and the next one lies twice as far on as the speed
-of the five records before explains, of an aircraft that did 40 kt.
+of the five records before explains, of an aircraft that did 40 kt. Positions ran on where at one time they go twice as
+far as usually from one time to the next, and 93 m.
 """
 
 
@@ -84,7 +87,19 @@ def _repeat_fault(
     detail += "the first of each time is kept"
     if elsewhere:
         detail += f"; {elsewhere} of them with another position"
-    begins, afters = _stood(time_s, points, np.flatnonzero(~repeats))
+    firsts = np.flatnonzero(~repeats)
+    begins, afters = _stood(time_s, points, firsts)
+    ran_on = [run for run in _ran_on(points, firsts) if run[0] not in begins]
+    if ran_on:
+
+        def words(run: tuple[int, int, float]) -> str:
+            begin, last, nm = run
+            return (
+                f"{last - begin} records at {clock(float(time_s[begin]))} "
+                f"(lines {line[begin]} to {line[last]}, over {nm:.2g} NM)"
+            )
+
+        detail += f"; the positions ran on while the clock did not: {some_of(ran_on, words)}"
     if begins:
         told = [
             f"{after - begin - 1} records from {clock(float(time_s[begin]))} (line {line[begin]})"
@@ -94,6 +109,18 @@ def _repeat_fault(
             f"; the clock stood for {several(told)} while the positions ran on, nothing is claimed over the leap after"
         )
     return Fault(kind="repeated-time", count=int(repeats.sum()), detail=detail), afters
+
+
+def _ran_on(points: FloatArray, firsts: IntArray) -> list[tuple[int, int, float]]:
+    """Runs of equal times in which the positions go on: first and last record, and how far. [NM]"""
+    lasts = np.append(firsts[1:], len(points)) - 1
+    some = np.flatnonzero(lasts - firsts >= _STOOD_REPEATS)
+    if len(firsts) < 3 or not some.size:
+        return []
+    usual_nm = float(np.median(apart_nm(points[firsts[:-1]], points[firsts[1:]])))
+    nm = apart_nm(points[firsts[some]], points[lasts[some]])
+    far = nm > max(_RAN_ON_FARTHER * usual_nm, _RAN_ON_LEAST_NM)
+    return list(zip(firsts[some[far]].tolist(), lasts[some[far]].tolist(), nm[far].tolist(), strict=True))
 
 
 def _stood(time_s: FloatArray, points: FloatArray, firsts: IntArray) -> tuple[list[int], list[int]]:

@@ -34,6 +34,7 @@ _REVERSED_S = 1.5
 _REVERSED_STEP_S = 2.0
 _STRAIGHT_S = 4.0
 _STRAIGHT_NM, _STRAIGHT_PART = 0.003, 0.02
+_MEET_PART = 0.6
 """A heading put elsewhere: 60 degrees and more from a second to the next, between lines of 4 s straight to 6 m or 2 %:
 no turn is so steep.
 """
@@ -114,16 +115,16 @@ def _reversals(track: MovedSteps, steps: Steps, no_claim: IntArray) -> IntArray:
     at = np.flatnonzero(turned)
     if not at.size:
         return at
-    sharpest = _sharpest(at, cosine[at])
-    low = np.searchsorted(track.clock_s, track.clock_s[sharpest] - _STRAIGHT_S)
-    high = np.searchsorted(track.clock_s, track.clock_s[sharpest + 1] + _STRAIGHT_S, side="right") - 1
-    found = fitted_steps(track.clock_s, track.points, sharpest, sharpest + 1, (low, high))
+    low = np.searchsorted(track.clock_s, track.clock_s[at] - _STRAIGHT_S)
+    high = np.searchsorted(track.clock_s, track.clock_s[at + 1] + _STRAIGHT_S, side="right") - 1
+    found = fitted_steps(track.clock_s, track.points, at, at + 1, (low, high))
     speeds = size_nm(found.velocity_nmps)
     cosine = np.einsum("ij,ij->i", *found.velocity_nmps) / np.maximum(speeds[0] * speeds[1], 1e-12)
     straight = found.scatter_nm <= np.maximum(_STRAIGHT_NM, _STRAIGHT_PART * found.length_nm)
-    meet = size_nm(found.offset_nm) <= LEAST_NM
+    # Where in its step it was turned is not known: the lines meet that far from its middle.
+    meet = size_nm(found.offset_nm) <= np.maximum(LEAST_NM, speeds.sum(axis=0) * track.seconds[at] * _MEET_PART)
     is_reversed = found.is_fitted & straight & meet & (cosine < _REVERSED_COSINE) & (found.slower_kt > LEAST_KT)
-    begun: IntArray = sharpest[is_reversed] + 1
+    begun: IntArray = _straightest(at, np.where(is_reversed, found.scatter_nm, np.inf)) + 1
     return begun
 
 
@@ -139,12 +140,13 @@ def _turned_at(track: MovedSteps, about_s: float) -> tuple[FloatArray, FloatArra
     return cosine, np.minimum(*sizes)
 
 
-def _sharpest(at: IntArray, cosine: FloatArray) -> IntArray:
-    """Of each run of neighbouring steps the one with the smallest cosine."""
+def _straightest(at: IntArray, scatter_nm: FloatArray) -> IntArray:
+    """Of each run of neighbouring steps the one with the least scatter, where that is known (not infinite)."""
     run = np.cumsum(np.concatenate([[0], np.diff(at) > 1]))
-    order = np.lexsort((cosine, run))
-    first: IntArray = at[order[np.concatenate([[True], np.diff(run[order]) > 0])]]
-    return first
+    order = np.lexsort((scatter_nm, run))
+    first = order[np.concatenate([[True], np.diff(run[order]) > 0])]
+    least: IntArray = at[first[np.isfinite(scatter_nm[first])]]
+    return least
 
 
 def _is_jump(track: MovedSteps, steps: Steps) -> BoolArray:

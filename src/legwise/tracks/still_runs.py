@@ -37,6 +37,39 @@ _LEAP_PART = 0.5
 _AHEAD_PART = 1.5
 
 
+_JITTER_NM = 0.5 / 1852.0
+_JITTER_PART = 0.1
+"""Positions within half a metre of one another, a tenth of what the recorded speed makes, stand as equal ones do."""
+
+
+def _jitters(
+    samples: Samples, clock_s: FloatArray, points: FloatArray, same: BoolArray, is_cut: BoolArray
+) -> BoolArray:
+    """Steps, shape (n - 1,), of positions that only jitter about one place while a flying speed is recorded."""
+    none = np.zeros(len(same), dtype=bool)
+    recorded = samples.channels.get(Channel.GROUNDSPEED_KT)
+    if recorded is None:
+        return none
+    slower_kt = np.minimum(recorded[:-1], recorded[1:])
+    flown_nm = slower_kt * np.diff(clock_s) / S_PER_H
+    tiny = (slower_kt > _MOVING_KT) & (
+        apart_nm(points[:-1], points[1:]) <= np.minimum(_JITTER_NM, _JITTER_PART * flown_nm)
+    )
+    tiny = (tiny | same) & ~is_cut
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], tiny, [False]]).astype(np.int8))).reshape(-1, 2)
+    if not len(edges):
+        return none
+    # What creeps away from where it began moves.
+    first = np.repeat(edges[:, 0], edges[:, 1] - edges[:, 0])
+    away_nm = np.zeros(len(same))
+    at = np.flatnonzero(tiny)
+    away_nm[at] = apart_nm(points[first], points[at + 1])
+    stays = np.maximum.reduceat(away_nm[at], np.searchsorted(at, edges[:, 0])) <= _JITTER_NM
+    jitters = none
+    jitters[at] = np.repeat(stays, edges[:, 1] - edges[:, 0])
+    return jitters
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class StillRuns:
     """Runs of equal positions, ``first`` to ``stop`` (exclusive), long enough to count; arrays of shape (r,).
@@ -62,6 +95,7 @@ class StillRuns:
         is_cut = np.diff(samples.time_s) > gap_s
         is_cut[breaks - 1] = True
         same = (np.diff(lat) == 0) & (np.diff(lon) == 0) & ~is_cut
+        same |= _jitters(samples, clock_s, points, same, is_cut)
         edges = np.flatnonzero(np.diff(np.concatenate([[False], same, [False]]).astype(np.int8))).reshape(-1, 2)
         first, last = edges[:, 0], edges[:, 1]
         some = (last - first + 1 >= _LEAST_ROWS) & (samples.time_s[last] - samples.time_s[first] >= _LEAST_S)

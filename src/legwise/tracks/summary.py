@@ -24,7 +24,7 @@ def summarise(track: Track, altitude: AltitudeKind | None, altitude_reason: str 
         kept=sum(map(len, tracks)),
         start=instant(min(each.first_time_s for each in tracks)),
         end=instant(max(each.last_time_s for each in tracks)),
-        rate_hz=round(track.rate_hz, 6),
+        rate_hz=float(f"{track.rate_hz:.6g}"),
         channels=("time", "lat_deg", "lon_deg", *altitudes, *channels),
         altitude_source=altitude.value if altitude is not None else "none",
         faults=track.faults,

@@ -38,6 +38,7 @@ _ENDS_EARLY = frozenset(
         expat.errors.XML_ERROR_UNCLOSED_CDATA_SECTION,
     )
 )
+_OTHER_ENCODING = expat.errors.codes[expat.errors.XML_ERROR_INCORRECT_ENCODING]
 _INVALID_TOKEN = _CODES[expat.errors.XML_ERROR_INVALID_TOKEN]
 
 PassT = TypeVar("PassT", bound="XmlPass")
@@ -144,7 +145,7 @@ class XmlPass:
         return TrackFileError(
             f"the track holds more than {self._limits.max_rows:,} {what}",
             where=self._at(self._line()),
-            remedy="Cut the log to the flight.",
+            remedy="Cut the log to the flight, or let more be read: --limit rows=N.",
         )
 
     def _doctype(self, *_declared: object) -> None:
@@ -199,11 +200,17 @@ def parsed_tolerantly(begin: Callable[[], PassT], data: bytes) -> tuple[PassT, l
     try:
         cut = reader.parse(data, "utf-16" if is_wide else None)
     except TrackFormatError:
-        if reader.error_code != _INVALID_TOKEN or _is_utf8(data):
+        is_utf8 = _is_utf8(data)
+        # A program that writes text it holds in memory declares the encoding that it has there.
+        if reader.error_code == _OTHER_ENCODING and is_utf8:
+            encoding, note = "utf-8", "the text is UTF-8, whatever its declaration says"
+        elif reader.error_code == _INVALID_TOKEN and not is_utf8:
+            encoding, note = "windows-1252", "the text is no UTF-8; read as Windows-1252"
+        else:
             raise
         reader = begin()
-        cut = reader.parse(data, "windows-1252")
-        notes.append("the text is no UTF-8; read as Windows-1252")
+        cut = reader.parse(data, encoding)
+        notes.append(note)
     return reader, notes, [cut] if cut else []
 
 
