@@ -118,7 +118,7 @@ def test_the_tally_is_found(name: str, recording: Recording) -> None:
     usable = np.isfinite(samples.time_s) & np.isfinite(samples.lat_deg) & np.isfinite(samples.lon_deg)
     assert int(usable.sum()) == tally.samples
     if not tally.kept:
-        with pytest.raises(TrackTimeError, match="times are needed|needs two"):
+        with pytest.raises(TrackTimeError, match=r"times are needed|needs two"):
             mend(raw)
         return
     track = mend(raw)
