@@ -14,3 +14,8 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 if signal.getsignal(signal.SIGTERM) is signal.SIG_IGN:
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+
+def pytest_make_parametrize_id(val: object, argname: str) -> str | None:
+    """Archives carry the time at which they were made; names of tests must not, or no two processes agree on them."""
+    return f"{argname}-of-{len(val)}-bytes" if isinstance(val, bytes) else None
