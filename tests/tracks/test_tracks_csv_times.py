@@ -135,3 +135,9 @@ def test_unreadable_times_are_missing_and_counted(read: Read) -> None:
 def test_a_column_without_any_time_is_refused(read: Read) -> None:
     with pytest.raises(TrackTimeError, match="holds no time that can be read"):
         read("time;lat;lon\nsoon;46.5;-28\nlater;46.5;-28\n")
+
+
+def test_a_date_that_is_the_same_in_every_order_is_no_question(read: Read) -> None:
+    raw = read("time utc,lat,lon\n04/04/2026 13:12:40,46.5,-28\n04/04/2026 13:12:41,46.5,-28\n")
+
+    assert raw.samples.time_s[0] == dt.datetime(2026, 4, 4, 13, 12, 40, tzinfo=dt.UTC).timestamp()

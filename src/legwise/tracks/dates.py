@@ -125,6 +125,8 @@ def _decided(doubtful: dict[str, tuple[int, int, int, str]], date: dt.date | Non
             fitting[order] = known
     if len(fitting) == 1:
         return next(iter(fitting)), "no other order gives dates"
+    if fitting and all(days == next(iter(fitting.values())) for days in fitting.values()):
+        return next(iter(fitting)), "every order gives the same days"
     if date is not None:
         said = date.toordinal() - _EPOCH_ORDINAL
         near = [order for order, days in fitting.items() if min(abs(day - said) for day in days) <= 1]
