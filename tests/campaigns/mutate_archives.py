@@ -64,6 +64,7 @@ def _zip_of(members: Mapping[str, bytes], chance: random.Random) -> bytes:
     buffer = io.BytesIO()
     method = zipfile.ZIP_BZIP2 if chance.random() < 0.02 else chance.choice([zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED])
     with zipfile.ZipFile(buffer, "w", method) as archive:
-        for name, held in {name[:60] or "a": held for name, held in members.items()}.items():
+        # A name ends at a zero byte, and one given twice is a warning.
+        for name, held in {name.partition("\0")[0][:60] or "a": held for name, held in members.items()}.items():
             archive.writestr(zipfile.ZipInfo(name, (2026, 4, 18, 0, 0, 0)), held, method)
     return buffer.getvalue()

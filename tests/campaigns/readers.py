@@ -34,6 +34,9 @@ LONGEST_OTHER = 800
 """Bytes of an input. The readers look at lines and records, of which some ten show what a thousand would."""
 
 MOST_KILLED = 10
+INTERRUPTED = 72
+"""How libFuzzer ends when it is stopped from outside: no find."""
+
 _SHAPE = re.compile(r"cov: (\d+) ft: (\d+) corp: (\d+)/(\S+)")
 
 
@@ -64,6 +67,7 @@ class Summary:
             self.finds[key] = self.finds.get(key, 0) + count
         if status:
             self.killed += 1
+        if status not in (0, INTERRUPTED):
             last = said.splitlines()[-1:]
             self.finds[f"a process ended with {status}: {last}"] = 1
             name = f"killed-{self.killed}"
