@@ -141,3 +141,24 @@ def test_a_date_that_is_the_same_in_every_order_is_no_question(read: Read) -> No
     raw = read("time utc,lat,lon\n04/04/2026 13:12:40,46.5,-28\n04/04/2026 13:12:41,46.5,-28\n")
 
     assert raw.samples.time_s[0] == dt.datetime(2026, 4, 4, 13, 12, 40, tzinfo=dt.UTC).timestamp()
+
+
+def rows_of(*stamps: str) -> str:
+    return "date,time utc,lat,lon\n" + "".join(f"{stamp},46.5,-28\n" for stamp in stamps)
+
+
+def test_a_date_that_stays_over_midnight_is_counted_on(read: Read) -> None:
+    stamps = [f"2026-04-18,{clock}" for clock in ("23:59:58", "23:59:59", "00:00:00", "00:00:01")]
+    raw = read(rows_of(*stamps, "2026-04-19,00:00:02", "2026-04-19,00:00:03"))
+
+    first = dt.datetime(2026, 4, 18, 23, 59, 58, tzinfo=dt.UTC).timestamp()
+    assert raw.samples.time_s.tolist() == [first + n for n in range(6)]
+    assert any("midnight" in note for note in raw.source.notes)
+
+
+def test_a_date_that_moves_on_at_midnight_is_left(read: Read) -> None:
+    raw = read(rows_of("2026-04-18,23:59:59", "2026-04-19,00:00:00", "2026-04-19,00:00:01"))
+
+    first = dt.datetime(2026, 4, 18, 23, 59, 59, tzinfo=dt.UTC).timestamp()
+    assert raw.samples.time_s.tolist() == [first + n for n in range(3)]
+    assert not any("midnight" in note for note in raw.source.notes)

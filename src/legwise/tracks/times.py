@@ -16,6 +16,7 @@ from legwise.errors import TrackTimeError
 from legwise.model.arrays import FloatArray, IntArray
 from legwise.tracks.clock_texts import LONGEST, offset_seconds, zone_words
 from legwise.tracks.counted_times import Counted, counted_times
+from legwise.tracks.stale_dates import over_midnight
 from legwise.tracks.undated_times import Written, dated, refuse_beyond_24_h
 from legwise.tracks.wording import shown
 from legwise.tracks.written_times import written_times
@@ -118,9 +119,10 @@ def instants_of(
             remedy="Times are read as ISO 8601 (2026-04-18T13:12:40Z), as date and time, or as seconds since 1970.",
         )
     written_s, undated, notes = dated(parts, date=date, date_note=told_of.date_note, where=where)
+    written_s, midnight_note = over_midnight(written_s, parts.has_date)
     time_s, zone_note = _zoned(written_s, parts, zone, where, lines, told)
     bad = filled & np.isnan(time_s)
-    said = (parts.note, *notes, zone_note)
+    said = (parts.note, *notes, midnight_note, zone_note)
     return Instants(
         time_s=time_s,
         unreadable=lines[bad].tolist(),
