@@ -409,3 +409,60 @@ def test_every_error_of_time_has_a_place_and_a_remedy(read: Read) -> None:
             read(text)
         assert caught.value.where
         assert caught.value.remedy
+
+
+def test_hours_of_the_day_under_a_utc_heading(read: Read) -> None:
+    # 13:12:40 is 13.211111 h; each second is 0.000278 h.
+    text = log_of("_zulu _time", "13.211111", "13.211389", "13.211667")
+    raw = read(text, date=DATE)
+    assert seconds_of(raw) == pytest.approx([0.0, 1.0, 2.0], abs=2e-3)
+    assert "hours since midnight UTC" in notes_of(raw)
+    with pytest.raises(TrackTimeError, match="without a date"):
+        read(text)
+
+
+def test_hours_of_the_day_run_over_midnight(read: Read) -> None:
+    raw = read(log_of("Zulu time", "23.999444", "23.999722", "0.000000", "0.000278"), date=DATE)
+    assert np.diff(raw.samples.time_s).tolist() == pytest.approx([1.0, 1.0, 1.0], abs=2e-3)
+
+
+def test_elapsed_time_names_the_unit_for_hours(read: Read) -> None:
+    with pytest.raises(TrackTimeError, match="elapsed time") as caught:
+        read(log_of("Time (s)", "0", "1"))
+    assert '"h since …Z"' in caught.value.remedy
+
+
+@pytest.mark.parametrize("heading", ["UTC seconds of day", "Seconds of day UTC"])
+def test_seconds_of_the_day_beside_a_date(heading: str, read: Read) -> None:
+    # 13:12:40 is 47,560 s after midnight.
+    raw = read(log_of(f"Date,{heading}", "2026-04-18,47560", "2026-04-18,47561.5"))
+    assert seconds_of(raw) == [0.0, 1.5]
+
+
+def test_seconds_of_the_day_without_a_zone_need_one(read: Read) -> None:
+    text = log_of("Date,Seconds of day", "2026-04-18,47560", "2026-04-18,47561.5")
+    with pytest.raises(TrackTimeError, match="no zone"):
+        read(text)
+    assert seconds_of(read(text, utc_offset="+00:00")) == [0.0, 1.5]
+
+
+def test_four_figures_under_a_heading_in_seconds_are_seconds(read: Read) -> None:
+    # -7200 s is -02:00 h: 11:12:40 there is 13:12:40 UTC.
+    raw = read(log_of("Local Time,UTC Offset (s)", "2026-04-18 11:12:40,-7200"))
+    assert seconds_of(raw) == [0.0]
+
+
+def test_the_day_counts_of_a_spreadsheet_under_a_plain_heading(read: Read) -> None:
+    # 2026-04-18 is day 46,130 since 1899-12-30 (datetime's own difference).
+    day = (dt.date(2026, 4, 18) - dt.date(1899, 12, 30)).days
+    cells = [f"{day + of_day / 86400:.9f}" for of_day in (47560, 47561.5)]
+    raw = read(log_of("Time UTC", *cells))
+    assert seconds_of(raw) == pytest.approx([0.0, 1.5], abs=2e-3)
+    assert "days since 1899-12-30" in notes_of(raw)
+    with pytest.raises(TrackTimeError, match="no zone"):
+        read(log_of("Time", *cells))
+
+
+def test_a_count_with_longer_steps_is_no_day_count(read: Read) -> None:
+    with pytest.raises(TrackTimeError, match="elapsed time"):
+        read(log_of("Time", "47560.1", "47560.2", "47560.3"))

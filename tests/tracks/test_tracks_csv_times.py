@@ -162,3 +162,10 @@ def test_a_date_that_moves_on_at_midnight_is_left(read: Read) -> None:
     first = dt.datetime(2026, 4, 18, 23, 59, 59, tzinfo=dt.UTC).timestamp()
     assert raw.samples.time_s.tolist() == [first + n for n in range(3)]
     assert not any("midnight" in note for note in raw.source.notes)
+
+
+def test_a_date_that_is_neither_of_the_two_is_said_to_be_so(read: Read) -> None:
+    text = "time utc,lat,lon\n03/04/2026 13:12:40,46.5,-28\n03/04/2026 13:12:41,46.5,-28\n"
+    with pytest.raises(TrackTimeError, match=r"2026-03-04 or .* is none of them") as caught:
+        read(text, date=dt.date(2026, 4, 5))
+    assert "--date" not in caught.value.remedy

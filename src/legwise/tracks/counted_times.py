@@ -39,6 +39,12 @@ _IN_WORDS = {
 _SINCE = re.compile(r"(?:^|[^a-z])([a-zµ]{1,12})\s+since\s+(\d{4}-\d{2}-\d{2}[T ]\d{1,2}:\d{2}[^)\]]*)", re.IGNORECASE)
 _SINCE_MIDNIGHT = frozenset({"midnight", "tod", "sod"})
 _MOST_DAYS = 2.0
+_PLAIN_SERIAL_FROM, _PLAIN_SERIAL_TO = 30_000.0, 60_000.0
+"""1982 to 2064: days under a heading that doesn't speak of a date."""
+
+_MOST_STEP = 0.01
+"""From record to record: 36 s in hours, a quarter of an hour in days; a count of seconds takes longer steps."""
+
 _SAMPLE = 200
 
 
@@ -93,17 +99,35 @@ def _of_its_size(values: FloatArray, words: Sequence[str]) -> Counted | None:
     for per_second, unit in _COUNTS:
         if _EPOCH_FROM_S <= middle / per_second < _EPOCH_TO_S:
             return Counted(seconds=values / per_second, note=f"times are {unit} since 1970-01-01 UTC")
-    if {"date", "datetime"} & set(words) and _SERIAL_FROM <= middle < _SERIAL_TO:
+    is_serial = {"date", "datetime"} & set(words) and _SERIAL_FROM <= middle < _SERIAL_TO
+    if is_serial or (not _has_unit(words) and _creeps(values, _PLAIN_SERIAL_FROM, _PLAIN_SERIAL_TO)):
         return Counted(
             seconds=np.round(values * S_PER_DAY, 3) + _SERIAL_EPOCH_S,
             note="times are days since 1899-12-30, as spreadsheets count them",
             is_utc=False,
         )
+    if set(words) & UTC and not _has_unit(words) and _creeps(values, 0.0, 24.0):
+        note = "times are hours since midnight UTC, by their size"
+        return Counted(seconds=np.round(values * 3600.0, 3), note=note, is_of_day=True, is_utc=False)
     per_second = _per_second(words)
     if _counts_of_day(words) and 0.0 <= middle / per_second < _MOST_DAYS * S_PER_DAY:
         note = "times are seconds since midnight, as the heading says"
         return Counted(seconds=values / per_second, note=note, is_of_day=True, is_utc=False)
     return None
+
+
+def _has_unit(words: Sequence[str]) -> bool:
+    return any(word in _IN_WORDS for word in words) or bool({"elapsed", "duration", "since"} & set(words))
+
+
+def _creeps(values: FloatArray, least: float, most: float) -> bool:
+    """Whether all values lie in [``least``, ``most``), have fractions and change by little from record to record."""
+    known = values[np.isfinite(values)]
+    steps = np.abs(np.diff(known))
+    steps = steps[steps > 0.0]
+    if not steps.size or known.min() < least or known.max() >= most:
+        return False
+    return bool(np.any(known % 1.0 != 0.0)) and float(np.median(steps)) < _MOST_STEP
 
 
 def _per_second(words: Sequence[str]) -> float:
@@ -116,7 +140,7 @@ def elapsed_only(message: str, where: str) -> TrackTimeError:
         f"{message}: this looks like elapsed time, which tells how long the recording runs but not when",
         where=where,
         remedy="Give a log with the time of day; or say the date and the time at which the count begins: "
-        'time = { heading = "…", unit = "s since 2026-04-18T13:12:40Z" } in [columns].',
+        'time = { heading = "…", unit = "s since 2026-04-18T13:12:40Z" } in [columns], or "h since …Z" for hours.',
     )
 
 
@@ -132,7 +156,8 @@ def _number(text: str) -> float:
 def _counts_of_day(words: Sequence[str]) -> bool:
     """Whether a heading speaks of seconds since midnight: it says so, or it says UTC and a unit of time."""
     said = set(words)
-    return bool(said & _SINCE_MIDNIGHT) or (bool(said & UTC) and any(word in _IN_WORDS for word in words))
+    has_unit = any(word in _IN_WORDS for word in words)
+    return bool(said & _SINCE_MIDNIGHT) or (has_unit and (bool(said & UTC) or said >= {"of", "day"}))
 
 
 def _since(values: FloatArray, match: re.Match[str], what: str, where: str) -> Counted:

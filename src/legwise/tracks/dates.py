@@ -127,11 +127,13 @@ def _decided(doubtful: dict[str, tuple[int, int, int, str]], date: dt.date | Non
         return next(iter(fitting)), "no other order gives dates"
     if fitting and all(days == next(iter(fitting.values())) for days in fitting.values()):
         return next(iter(fitting)), "every order gives the same days"
+    is_neither = False
     if date is not None:
         said = date.toordinal() - _EPOCH_ORDINAL
         near = [order for order, days in fitting.items() if min(abs(day - said) for day in days) <= 1]
         if len(near) == 1:
             return near[0], f"so the flight is on {date.isoformat()}"
+        is_neither = not near
     short = [order for order, days in fitting.items() if max(days) - min(days) <= _ONE_FLIGHT_DAYS]
     if len(fitting) > 1 and len(short) == 1:
         return short[0], "in any other order the flight would last for weeks"
@@ -145,8 +147,16 @@ def _decided(doubtful: dict[str, tuple[int, int, int, str]], date: dt.date | Non
     ]
     if not readings:
         raise TrackTimeError(f"the date {shown(text)} can't be read", where=where, remedy="Write dates as YYYY-MM-DD.")
+    either = f"the date {shown(text)} can be {joined(sorted(set(readings)), 'or')}"
+    if is_neither and date is not None:
+        raise TrackTimeError(
+            f"{either}, but the flight is said to be on {date.isoformat()}, which is none of them",
+            where=where,
+            remedy="Correct the date that was given, if the log is that of the flight. "
+            'Or say the order: date = { heading = "…", unit = "DD/MM/YYYY" } in [columns].',
+        )
     raise TrackTimeError(
-        f"the date {shown(text)} can be {joined(sorted(set(readings)), 'or')}",
+        either,
         where=where,
         remedy="Which is it? Give the date of the flight: --date YYYY-MM-DD, or [lesson] date = YYYY-MM-DD. "
         'Or the order: date = { heading = "…", unit = "DD/MM/YYYY" } in [columns].',

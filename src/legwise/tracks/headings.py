@@ -83,6 +83,7 @@ def _as_time(said: frozenset[str], every: tuple[str, ...], zone_s: float | None)
     counts = any(UNIT_WORDS.get(word) in ("s", "ms") for word in every)
     has_time = bool(said & TIME) or (bool(said & {"utc", "gmt"}) and not said & {"date", "day"})
     has_time |= bool(said & SINCE and "since" in said) or ("t" in said and said <= _ONLY_T)
+    has_time |= counts and said >= {"of", "day"}
     if said & {"date", "day"} and not has_time:
         # "Datum" is a date, or that of the map.
         rank = 4 if "datum" in said else 3 if is_local else 0 if is_utc else 1

@@ -67,12 +67,14 @@ def offsets_of(texts: TextArray, heading: str, statement: str, where: str) -> Of
     known: dict[str, float] = {"": np.nan}
     numbers: dict[str, float] = {}
     counts = Counter(texts.tolist())
+    # "-7200" is ±HHMM only where the heading doesn't say that it is in seconds.
+    is_in_figures = not {_WORDS[word] for word in words_of(statement) if word in _WORDS} & {"minutes", "seconds"}
     for text in counts:
         clean = text.strip()
         if not clean:
             known[text] = np.nan
             continue
-        if _NUMBER.fullmatch(clean) and not re.fullmatch(r"[+\-−]\d{4}", clean):
+        if _NUMBER.fullmatch(clean) and not (is_in_figures and re.fullmatch(r"[+\-−]\d{4}", clean)):
             numbers[text] = float(clean.replace(",", ".").replace("−", "-"))
             continue
         try:
