@@ -210,13 +210,23 @@ def test_a_slip_in_the_lesson_is_named_with_its_line(
 TOLD = '[[clearance]]\ntime = 13:02:00\nheading_deg_mag = 20\n[[event]]\ntime = "13:05"\nwhat = "visual"\n'
 
 
-@pytest.mark.parametrize("day", ["2026-04-17", "2026-04-19", "2026-03-07", "2026-05-30"])
-def test_a_lesson_of_another_day_is_refused(legwise: Run, track: pathlib.Path, lesson: pathlib.Path, day: str) -> None:
+@pytest.mark.parametrize(
+    ("day", "remedy"),
+    [
+        ("2026-04-17", "Correct the date, or leave it out"),
+        ("2026-04-19", "Correct the date, or leave it out"),
+        ("2026-03-07", "take the lesson's in its place: --date 2026-03-07"),
+        ("2026-05-30", "take the lesson's in its place: --date 2026-05-30"),
+    ],
+)
+def test_a_lesson_of_another_day_is_refused(
+    legwise: Run, track: pathlib.Path, lesson: pathlib.Path, day: str, remedy: str
+) -> None:
     lesson.write_text(LESSON.replace("2026-04-18", day) + TOLD, encoding="utf-8")
     done = legwise("debrief", track, "--lesson", lesson)
 
     assert done.status == 2
-    for word in ("lesson.toml, line 3, [lesson] date", f"on {day}", "of 2026-04-18 (UTC)", "Correct the date"):
+    for word in ("lesson.toml, line 3, [lesson] date", f"on {day}", "of 2026-04-18 (UTC)", remedy):
         assert word in done.err
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from legwise.model.track import AltitudeKind, Track
@@ -136,6 +136,9 @@ def test_what_columns_say_stands(log: Callable[..., Path]) -> None:
 def test_any_flight_in_steps_of_25_ft_is_told_from_the_same_flight_in_feet(
     seed: int, top_ft: float, foot_ft: float, seconds: int, every: int
 ) -> None:
+    # At just one or more steps a record a climb can't be told from one that was worked out. It takes 0.3 of the time.
+    steps = (top_ft - foot_ft) / (0.3 * seconds) * every / 25.0
+    assume(steps < 0.8 or abs(steps - round(steps)) > 0.2)
     flown = climb(top_ft, foot_ft=foot_ft, seconds=seconds, seed=seed)[::every]
 
     assert step_ft(rounded(flown, 25.0)) == 25.0

@@ -169,3 +169,19 @@ def test_a_date_that_is_neither_of_the_two_is_said_to_be_so(read: Read) -> None:
     with pytest.raises(TrackTimeError, match=r"2026-03-04 or .* is none of them") as caught:
         read(text, date=dt.date(2026, 4, 5))
     assert "--date" not in caught.value.remedy
+
+
+def test_a_date_that_stays_over_midnight_with_the_newest_record_first(read: Read) -> None:
+    clocks = ("00:00:01", "00:00:00", "23:59:59", "23:59:58")
+    raw = read(rows_of(*(f"2026-04-18,{clock}" for clock in clocks)))
+
+    first = dt.datetime(2026, 4, 18, 23, 59, 58, tzinfo=dt.UTC).timestamp()
+    assert raw.samples.time_s.tolist() == [first + n for n in range(4)]
+
+
+def test_records_out_of_order_at_midnight_count_one_day(read: Read) -> None:
+    clocks = ("23:59:57", "23:59:58", "00:00:00", "23:59:59", "00:00:01", "00:00:02")
+    raw = read(rows_of(*(f"2026-04-18,{clock}" for clock in clocks)))
+
+    first = dt.datetime(2026, 4, 18, 23, 59, 57, tzinfo=dt.UTC).timestamp()
+    assert raw.samples.time_s.tolist() == [first + n for n in (0, 1, 3, 2, 4, 5)]

@@ -31,7 +31,8 @@ _ODD = (0.25, 0.75)
 """The part of the levels that are odd multiples: without them the steps are twice as high, or half."""
 
 _UNEVEN = 0.2
-"""Changes of the climb for each step. A climb worked out with a step for each record has next to none."""
+"""Changes of the climb for each step. A climb worked out with a step for each record has next to none;
+nor has one flown at just one or two steps a record (1,500 ft a minute, once a second), which is left unknown too."""
 
 _SINGLE = 0.5
 """Of steps of 100 ft the part that are one step: a table by hand goes from level to level."""
