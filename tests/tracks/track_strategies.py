@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from hypothesis import strategies as st
 
@@ -166,3 +166,25 @@ def damaged_logs(draw: st.DrawFn) -> bytes:
     for fault, at, to in draw(_faults):
         data = fault(data, at, to) if data else data
     return data
+
+
+@st.composite
+def damaged_bytes(draw: st.DrawFn, seeds: Sequence[bytes], pieces: Sequence[bytes], most: int = 4) -> bytes:
+    """One of ``seeds`` with a byte set, its end cut off, a stretch lost or doubled, or one of ``pieces`` put in, up to
+    ``most`` times.
+    """
+    content = bytearray(draw(st.sampled_from(seeds)))
+    for _ in range(draw(st.integers(1, most))):
+        at = draw(st.integers(0, max(0, len(content) - 1)))
+        how = draw(st.sampled_from(["set", "cut", "drop", "insert", "double"]))
+        if how == "set" and content:
+            content[at] = draw(st.integers(0, 255))
+        elif how == "cut":
+            del content[at:]
+        elif how == "drop":
+            del content[at : at + draw(st.integers(1, 40))]
+        elif how == "insert":
+            content[at:at] = draw(st.sampled_from(pieces))
+        else:
+            content[at:at] = content[at : at + 60]
+    return bytes(content)
