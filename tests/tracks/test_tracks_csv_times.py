@@ -185,3 +185,11 @@ def test_records_out_of_order_at_midnight_count_one_day(read: Read) -> None:
 
     first = dt.datetime(2026, 4, 18, 23, 59, 57, tzinfo=dt.UTC).timestamp()
     assert raw.samples.time_s.tolist() == [first + n for n in (0, 1, 3, 2, 4, 5)]
+
+
+def test_a_date_and_time_in_one_cell_are_left_as_they_are(read: Read) -> None:
+    clocks = ("23:59:58", "00:00:00", "00:00:01")
+    raw = read("time,lat,lon\n" + "".join(f"2026-04-18T{clock}Z,46.5,-28\n" for clock in clocks))
+
+    days = [dt.datetime.fromtimestamp(time_s, dt.UTC).day for time_s in raw.samples.time_s.tolist()]
+    assert days == [18, 18, 18]

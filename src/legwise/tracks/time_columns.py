@@ -74,7 +74,12 @@ def _instants(
     if preamble.started_s is not None:
         start = iso_z(dt.datetime.fromtimestamp(preamble.started_s, tz=dt.UTC))
         began = f"{start}, the start of the recording in line {preamble.started_line}"
-    told_of = Told(statement=source.statement, started_s=preamble.started_s, started_note=began)
+    told_of = Told(
+        statement=source.statement,
+        started_s=preamble.started_s,
+        started_note=began,
+        is_date_beside=source.is_date_beside,
+    )
 
     def read(of: dt.date | None, note: str) -> Instants:
         return instants_of(

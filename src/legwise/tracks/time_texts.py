@@ -37,7 +37,8 @@ _EPOCH_ORDINAL = dt.date(1970, 1, 1).toordinal()
 class TimeTexts:
     """The texts, the name of their column for messages, all that it states, its zone [s] (None: none said).
 
-    ``date`` is the one that the log itself gives to times of day, ``date_note`` where.
+    ``date`` is the one that the log itself gives to times of day, ``date_note`` where. ``is_date_beside`` where each
+    time has its date from a column of its own.
     """
 
     texts: TextArray
@@ -48,6 +49,7 @@ class TimeTexts:
     date: dt.date | None = None
     date_note: str = ""
     notes: tuple[str, ...] = ()
+    is_date_beside: bool = False
 
 
 def time_texts_of(rows: Rows, choice: Choice, date: dt.date | None, where: str) -> TimeTexts:
@@ -165,7 +167,7 @@ def _with_days(source: TimeTexts, days: TextArray, heading: str, date: dt.date |
         days = np.array([_MIDNIGHT.sub("", text) for text in days.tolist()], dtype=object)
     filled, timed = days != "", source.texts != ""
     if filled[timed].all() or not filled.any():
-        return dataclasses.replace(source, texts=with_days_before(days, source.texts))
+        return dataclasses.replace(source, texts=with_days_before(days, source.texts), is_date_beside=True)
     every: Sequence[str] = sorted(set(days[filled].tolist()))
     if len(every) == 1:
         known = days_of(every, date=date, where=where, order=order_said(source.statement)).days
@@ -177,7 +179,7 @@ def _with_days(source: TimeTexts, days: TextArray, heading: str, date: dt.date |
     last = np.maximum.accumulate(np.where(filled, np.arange(len(days)), -1))
     held = np.where(last >= 0, days[np.maximum(last, 0)], "")
     notes = (*source.notes, "the date stands on some records only; each holds until the next")
-    return dataclasses.replace(source, texts=with_days_before(held, source.texts), notes=notes)
+    return dataclasses.replace(source, texts=with_days_before(held, source.texts), notes=notes, is_date_beside=True)
 
 
 def _counted_on(source: TimeTexts, days: TextArray, day: Column, date: dt.date | None, where: str) -> TimeTexts:

@@ -43,13 +43,15 @@ class ZoneChoice:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """What the log tells of its times outside their column: ``statement`` is the heading with all that its unit says,
-    ``date_note`` where the date was found (empty: the caller said it), ``started_s`` when the recording began.
+    ``date_note`` where the date was found (empty: the caller said it), ``started_s`` when the recording began,
+    ``is_date_beside`` whether the dates stood in a column of their own.
     """
 
     statement: str = ""
     date_note: str = ""
     started_s: float | None = None
     started_note: str = ""
+    is_date_beside: bool = False
 
 
 _NOTHING_TOLD = Told()
@@ -119,7 +121,8 @@ def instants_of(
             remedy="Times are read as ISO 8601 (2026-04-18T13:12:40Z), as date and time, or as seconds since 1970.",
         )
     written_s, undated, notes = dated(parts, date=date, date_note=told_of.date_note, where=where)
-    written_s, midnight_note = over_midnight(written_s, parts.has_date)
+    # A date and a time in one text are of one clock; a column of dates can be that of the departure.
+    written_s, midnight_note = over_midnight(written_s, parts.has_date) if told_of.is_date_beside else (written_s, "")
     time_s, zone_note = _zoned(written_s, parts, zone, where, lines, told)
     bad = filled & np.isnan(time_s)
     said = (parts.note, *notes, midnight_note, zone_note)
