@@ -72,7 +72,7 @@ WRONG: list[tuple[str, int, list[str]]] = [
     # Tables of the wrong shape.
     ("[approach]\nairport = 'XSKH'\n", 1, ["[[approach]] in double brackets"]),
     ("[[route]]\npoints = ['A1', 'B1']\n", 1, ["[route] in single brackets"]),
-    ("route = 'XTBN XSKH'\n", 1, ["route", "a table { text, points, altitude_ft }"]),
+    ("route = 'XTBN XSKH'\n", 1, ["route", "a table { text, points, altitude_ft"]),
     ("[route]\npoints = [\n 'A1',\n 2,\n]\n", 4, ["[route] points 2", "found 2"]),
     ("[columns]\naltitude_ft = { heading = 'Alt', units = 'm' }\n", 2, ["altitude_ft.units", "unit"]),
     ("[columns]\naltitude_ft = 3\n", 2, ["[columns] altitude_ft", "a table { heading, unit, kind }"]),
@@ -208,4 +208,6 @@ def test_a_fix_of_ones_own_may_look_like_an_airway_or_an_arrival() -> None:
         for lat, ident in enumerate(["V7", "BRAKO1", "RW27"])
     )
 
-    assert parse_lesson(text, file="a.toml").route.elements == ("V7", "BRAKO1", "RW27")
+    elements = parse_lesson(text, file="a.toml").route.elements
+
+    assert [element.text for element in elements] == ["V7", "BRAKO1", "RW27"]

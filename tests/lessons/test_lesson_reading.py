@@ -39,7 +39,7 @@ def test_the_points_of_a_route_text_are_kept_with_it(whole_lesson: str) -> None:
     route = parse_lesson(whole_lesson, file="flight.toml").route
 
     assert route.text == "XTBN BRAKO DCT CALDU XSKH"
-    assert route.elements == ("XTBN", "BRAKO", "CALDU", "XSKH")
+    assert tuple(element.text for element in route.elements) == ("XTBN", "BRAKO", "CALDU", "XSKH")
 
 
 def test_a_lesson_dumps_to_what_json_holds(whole_lesson: str) -> None:

@@ -78,7 +78,7 @@ def _flown(
         id="R1" if planned is None else planned.id,
         kind="TF" if planned is None else planned.kind,
         from_ident="START",
-        to_ident=to_ident if planned is None else planned.to_fix.ident,
+        to_ident=to_ident if planned is None else planned.end_ident,
         path=path,
         course_deg_true=None if path is None else path.start_course_deg_true,
         course_deg_mag=None,

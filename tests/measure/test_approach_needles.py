@@ -114,6 +114,7 @@ def test_before_the_final_course_a_localizer_approach_is_flown_by_area_navigatio
 ) -> None:
     approach = make_approach("ILS")
     far = approach.legs[0].to_fix
+    assert far is not None
     base = line_between(far.lat_deg + 0.1, far.lon_deg, far.lat_deg, far.lon_deg)
     leg = dataclasses.replace(approach.legs[1], id="A1.1", path=base, to_fix=far)
     approach = dataclasses.replace(approach, legs=(leg, *approach.legs[1:]))

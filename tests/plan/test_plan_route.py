@@ -43,7 +43,7 @@ def plan_of(*points: str, approaches: list[dict[str, Any]] | None = None, **call
 
 
 def ends(plan: Plan) -> list[tuple[str, str, str]]:
-    return [(leg.id, leg.from_fix.ident if leg.from_fix else "", leg.to_fix.ident) for leg in plan.route]
+    return [(leg.id, leg.from_fix.ident if leg.from_fix else "", leg.end_ident) for leg in plan.route]
 
 
 def track_route(*places: tuple[str, float, float]) -> tuple[RoutePoint, ...]:
@@ -79,6 +79,7 @@ def test_a_route_between_positions() -> None:
     plan = make_plan(Lesson(), date=DATE, route=["4630N02800W", "4600N02800W"], route_source="--route")
 
     assert [fix.ident for fix in plan.fixes] == ["4630N02800W", "4600N02800W"]
+    assert plan.route[0].to_fix is not None
     assert plan.route[0].to_fix.lat_deg == 46.0
     assert plan.route[0].course_deg_true == pytest.approx(180.0)
 
@@ -220,7 +221,8 @@ def test_the_aerodrome_at_the_end_of_the_route_needs_no_fix_where_its_runway_is_
 
     leg = make_plan(lesson, date=DATE).route[-1]
 
-    assert (leg.to_fix.ident, leg.to_fix.lat_deg, leg.to_fix.lon_deg) == ("XSKH", 46.9, -27.1)
+    assert leg.to_fix is not None
+    assert (leg.end_ident, leg.to_fix.lat_deg, leg.to_fix.lon_deg) == ("XSKH", 46.9, -27.1)
 
 
 def test_a_route_over_the_date_line_goes_the_short_way() -> None:

@@ -296,7 +296,7 @@ def alignment_of(walk: Walk, plan: Plan, time_s: FloatArray, mark: str, *, infer
 
 def _flown(owed: Leg, start: int, stop: int) -> FlownLeg:
     return FlownLeg(
-        id=owed.id, kind="TF", from_ident=owed.from_fix.ident if owed.from_fix else "", to_ident=owed.to_fix.ident,
+        id=owed.id, kind="TF", from_ident=owed.from_fix.ident if owed.from_fix else "", to_ident=owed.end_ident,
         path=owed.path, course_deg_true=owed.course_deg_true, course_deg_mag=owed.course_deg_mag,
         distance_nm=owed.distance_nm,
         start=start, stop=stop, planned=owed, approach=owed.approach,

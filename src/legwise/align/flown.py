@@ -138,14 +138,14 @@ def _planned(flight: Flight, stretch: Stretch, name: str, state: State) -> Flown
     leg = state.leg
     if leg is None:
         return None
-    if leg.path is None:
+    if leg.path is None and leg.to_fix is not None:
         direct = _direct(flight, stretch, name, leg.to_fix)
         return replace(direct, planned=leg, approach=leg.approach)
     return FlownLeg(
         id=name,
         kind=leg.kind,
         from_ident=leg.from_fix.ident if leg.from_fix is not None else "",
-        to_ident=leg.to_fix.ident,
+        to_ident=leg.end_ident,
         path=leg.path,
         course_deg_true=leg.course_deg_true,
         course_deg_mag=leg.course_deg_mag,

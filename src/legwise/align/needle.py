@@ -75,7 +75,7 @@ def _radial_nm(planned: PlannedApproach, before_nm: FloatArray) -> FloatArray:
 
 
 def _lies_on_final(leg: Leg, planned: PlannedApproach) -> bool:
-    if leg.path is None or planned.final_path is None:
+    if leg.path is None or leg.to_fix is None or planned.final_path is None:
         return False
     end = planned.final_path.measure(np.array([leg.to_fix.lat_deg]), np.array([leg.to_fix.lon_deg]))
     off_deg = float(turn_deg(leg.path.end_course_deg_true, float(end.course_deg_true[0])))

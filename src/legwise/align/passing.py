@@ -45,7 +45,7 @@ def passing(flight: Flight, before: Stretch, following: Stretch, old: State, leg
 def is_fly_over(state: State) -> bool:
     """Whether the fix a state leads to is flown over."""
     if state.leg is not None:
-        return state.leg.fly_over or state.leg.to_fix.fly_over
+        return state.leg.fly_over or (state.leg.to_fix is not None and state.leg.to_fix.fly_over)
     return state.fix is not None and state.fix.fly_over
 
 

@@ -44,7 +44,7 @@ class State:
     def end_ident(self) -> str:
         """The fix it leads to, empty where none."""
         if self.leg is not None:
-            return self.leg.to_fix.ident
+            return self.leg.end_ident
         return self.fix.ident if self.fix is not None else ""
 
 
@@ -55,11 +55,14 @@ GROUND, NONE, VECTORS = 0, 1, 2
 def states_of(plan: Plan, said_direct: Sequence[Fix], said_hold: Sequence[Fix]) -> tuple[State, ...]:
     """All states: ground, none, vectors, the legs in the order owed, a direct to every fix of theirs, the holds that
     were said."""
-    legs = [leg for leg in _legs(plan) if leg.kind != "IF"]
+    # What owes a heading, a hold or a reversal is no path to be on.
+    legs = [leg for leg in _legs(plan) if leg.ends_at_fix]
     states = [State(kind=Kind.GROUND), State(kind=Kind.NONE), State(kind=Kind.VECTORS)]
     states += [State(kind=Kind.LEG, leg=leg, owed=place) for place, leg in enumerate(legs)]
     fixes: dict[str, Fix] = {}
     for leg in _legs(plan):
+        if leg.to_fix is None:
+            continue
         # Nobody is sent direct to a threshold or to a point of the missed approach before it is flown.
         runway = leg.to_fix.kind == "runway" or leg.role == "MAP"
         if leg.part is not LegPart.MISSED and not runway:

@@ -85,9 +85,11 @@ def heading_cost(thinned: Thinned, heading_deg_true: float, base: float) -> Floa
 
 
 def _leg_cost(leg: Leg, thinned: Thinned, bearings: dict[str, FloatArray]) -> FloatArray:
+    cost = np.full(len(thinned.time_s), _FAR)
+    if leg.to_fix is None:
+        return cost
     if leg.path is None:
         return grammar.DIRECT_BASE + _bearing_cost(leg.to_fix, thinned, bearings)
-    cost = np.full(len(thinned.time_s), _FAR)
     away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, leg.to_fix.lat_deg, leg.to_fix.lon_deg)
     length = leg.path.length_nm
     near = np.flatnonzero(away <= (length + _REACH_NM if np.isfinite(length) else _REACH_OPEN_NM))

@@ -88,7 +88,7 @@ def _start_of(flight: Flight, leg: FlownLeg, first: int) -> list[Passage]:
     approach = flight.approach_at(first)
     if approach is None:
         return []
-    points = [item for item in approach.legs if item.kind == "IF" and item.to_fix.ident == leg.from_ident]
+    points = [item for item in approach.legs if item.kind == "IF" and item.end_ident == leg.from_ident]
     window = _binding(flight, points[0].altitude, first) if points else None
     if window is None:
         return []

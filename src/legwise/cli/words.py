@@ -94,7 +94,7 @@ def _leg_line(leg: Leg) -> str:
     true = "" if leg.course_deg_true is None else f"{leg.course_deg_true:05.1f}° true"
     distance = "" if leg.distance_nm is None else f"{leg.distance_nm:.2f} NM"
     columns = (
-        f"  {leg.id:<6}", f"{leg.kind:<3}", f"{start:<7}", f"{leg.to_fix.ident:<7}", f"{magnetic:<11}", f"{true:<12}",
+        f"  {leg.id:<6}", f"{leg.kind:<3}", f"{start:<7}", f"{leg.end_ident:<7}", f"{magnetic:<11}", f"{true:<12}",
         f"{distance:>9}", f" {_window(leg.altitude)}", leg.role or "",
     )  # fmt: skip
     return " ".join(columns).rstrip()

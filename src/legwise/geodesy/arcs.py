@@ -70,10 +70,12 @@ class ArcPath:
         )
         half_deg = self.sweep_deg / 2.0
         middle_deg = self.end_bearing_deg - self._sign * half_deg
-        past_middle_deg = wrap_180(self._sign * (bearing_deg - middle_deg))
+        past_middle_rad = np.radians(wrap_180(self._sign * (bearing_deg - middle_deg)))
+        half_rad = np.radians(half_deg)
         return PathPosition(
             cross_track_nm=self._sign * (self.radius_nm - distance_nm),
-            to_go_nm=np.radians(half_deg - past_middle_deg) * self._reduced_radius_nm,
+            along_track_nm=(half_rad + past_middle_rad) * self._reduced_radius_nm,
+            to_go_nm=(half_rad - past_middle_rad) * self._reduced_radius_nm,
             course_deg_true=self._course_deg(bearing_deg),
         )
 
@@ -84,6 +86,10 @@ class ArcPath:
             self.centre_lat_deg, self.centre_lon_deg, self.end_bearing_deg - self._sign * angle_deg, self.radius_nm
         )
         return lat, lon
+
+    def point_along(self, along_track_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Latitude and longitude of the points at distances along the arc from its start. [deg]"""
+        return self.point_at(self.length_nm - np.asarray(along_track_nm, dtype=np.float64))
 
     @property
     def _sign(self) -> float:

@@ -76,7 +76,13 @@ class GeodesicLine:
             )
         missing = ~(np.isfinite(lat) & np.isfinite(lon))
         along_nm[missing] = np.nan
-        return PathPosition(cross_track_nm=cross_nm, to_go_nm=-along_nm, course_deg_true=wrap_360(course_deg))
+        has_start = np.isfinite(self.length_nm)
+        return PathPosition(
+            cross_track_nm=cross_nm,
+            along_track_nm=self.length_nm + along_nm if has_start else np.full_like(along_nm, np.nan),
+            to_go_nm=-along_nm,
+            course_deg_true=wrap_360(course_deg),
+        )
 
     def point_at(self, to_go_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Latitude and longitude of the points at distances to go. [deg]"""
@@ -84,6 +90,11 @@ class GeodesicLine:
             self.end_lat_deg, self.end_lon_deg, self.end_course_deg_true, -np.asarray(to_go_nm, dtype=np.float64)
         )
         return lat, lon
+
+    def point_along(self, along_track_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Latitude and longitude of the points at distances from the start; NaN where the line has none. [deg]"""
+        along = np.asarray(along_track_nm, dtype=np.float64)
+        return self.point_at(self.length_nm - along if np.isfinite(self.length_nm) else np.full_like(along, np.nan))
 
 
 def line_between(

@@ -27,6 +27,8 @@ MAX_VALUES = 60_000
 """Keys, tables and list items together; a lesson with 5,000 fixes has half of that."""
 
 _MOST_WORDED = 20
+_FILLED_IN = ("file", "folder", "lines")
+"""Fields of the model that the file itself may not set."""
 _SYNTAX_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _UNQUOTED_MINUTE = re.compile(r"=\s*([0-2][0-9]:[0-5][0-9])\s*(?:[,}#]|$)")
 _ENDLESS_NUMBER = re.compile(r"(?<![\w\"'.])[+-]?[0-9][0-9_]{4000,}")
@@ -155,7 +157,7 @@ def _validated(data: Mapping[str, object], lines: Mapping[Place, int], *, file: 
     errors: list[dict[str, Any]] = [
         {"type": "extra_forbidden", "loc": place, "input": None} for place in _keys_of_our_own(data)
     ]
-    given = {key: value for key, value in data.items() if key not in ("file", "lines")}
+    given = {key: value for key, value in data.items() if key not in _FILLED_IN}
     lesson = Lesson()
     try:
         lesson = Lesson.model_validate({**given, "file": PurePath(file).name})
@@ -169,7 +171,7 @@ def _validated(data: Mapping[str, object], lines: Mapping[Place, int], *, file: 
 
 
 def _keys_of_our_own(data: Mapping[str, object]) -> list[Place]:
-    places: list[Place] = [(key,) for key in ("file", "lines") if key in data]
+    places: list[Place] = [(key,) for key in _FILLED_IN if key in data]
     route = data.get("route")
     return [*places, ("route", "elements")] if isinstance(route, Mapping) and "elements" in route else places
 
@@ -184,5 +186,5 @@ def _with_route_elements(lesson: Lesson, *, where: str, line: int | None) -> Les
         if approach.runway is not None:
             known.add(approach.runway.ident)
     place = f"{where}, line {line}, [route] text" if line else f"{where}, [route] text"
-    elements = tuple(element.text for element in split_route_text(lesson.route.text, where=place, known=known))
+    elements = split_route_text(lesson.route.text, where=place, known=known)
     return lesson.model_copy(update={"route": lesson.route.model_copy(update={"elements": elements})})

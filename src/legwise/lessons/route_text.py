@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
 
 from legwise.errors import LessonError, NotYetError
 from legwise.lessons.words import plain
 from legwise.model.plan import coordinates_of
+from legwise.model.route_text import RouteElement
 
 _LONGEST_TEXT = 2000
 _SPEED = r"(?:[NK][0-9]{4}|M[0-9]{3})"
@@ -26,15 +26,6 @@ _POSITION_LIKE = re.compile(r"[0-9]{2,6}[NS][0-9]{3,7}[EW]")
 _IDENT = re.compile(r"[A-Z0-9]{2,7}")
 _NO_POINTS = frozenset({"DCT", "IFR", "VFR"})
 _WINDOW = 68
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RouteElement:
-    """A point of a route: its ident or its position in flight-plan form, from ``start`` to ``stop`` of the text."""
-
-    text: str
-    start: int
-    stop: int
 
 
 def split_route_text(text: str, *, where: str, known: Collection[str] = ()) -> tuple[RouteElement, ...]:

@@ -107,4 +107,4 @@ def _position(leg: FlownLeg, planned: PlannedApproach) -> int | None:
             return place
     if leg.planned is not None:
         return None
-    return next((place for place, leg_ in enumerate(planned.legs) if leg_.to_fix.ident == leg.to_ident), None)
+    return next((place for place, leg_ in enumerate(planned.legs) if leg_.end_ident == leg.to_ident), None)

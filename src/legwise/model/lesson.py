@@ -14,6 +14,8 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
 from pydantic_core import PydanticCustomError
 
+from legwise.model.route_text import RouteElement
+
 Turn = Literal["left", "right"]
 ApproachGuidance = Literal["LPV", "LP", "LNAV/VNAV", "LNAV", "ILS", "GLS", "LOC", "LDA", "SDF", "VOR", "NDB"]
 Role = Literal["IAF", "IF", "FAF", "STEPDOWN", "MAP"]
@@ -151,16 +153,28 @@ class LessonFix(Table):
     variation_deg: Annotated[float, Field(ge=-180, le=180)] | None = None
 
 
+class NavdataFiles(Table):
+    """``[navdata]``: the files of coded navigation data, relative to the lesson file."""
+
+    arinc424: Annotated[str, Field(min_length=1, max_length=1000)] | None = None
+    fixes: Annotated[str, Field(min_length=1, max_length=1000)] | None = None
+
+
 class Route(Table):
     """``[route]``: flight-plan text or a list of points, and the altitude filed.
 
-    ``elements`` are the points of ``text``, filled in by :mod:`legwise.lessons`; they are no key of the file.
+    ``departure_runway`` and ``arrival_runway`` choose the runway transitions of the departure and arrival in ``text``.
+    ``speed_kt`` is the planned groundspeed, for the lead of turns and times. ``elements`` are those of ``text``, filled
+    in by :mod:`legwise.lessons`; they are no key of the file.
     """
 
     text: Words | None = None
     points: Annotated[tuple[Ident, ...], Field(strict=False, max_length=500)] | None = None
     altitude_ft: Altitude | None = None
-    elements: Annotated[tuple[str, ...], Field(strict=False, exclude=True)] = ()
+    speed_kt: Speed | None = None
+    departure_runway: Ident | None = None
+    arrival_runway: Ident | None = None
+    elements: Annotated[tuple[RouteElement, ...], Field(strict=False, exclude=True)] = ()
 
 
 class AltitudeLimit(Table):
@@ -351,8 +365,9 @@ Column = Annotated[
 class Lesson(Table):
     """A whole lesson file. Only ``lesson.date`` is ever needed, and only where a time has no date.
 
-    ``file`` is the name of the file it came from, for messages and for the debrief, and ``lines`` are the lines in it
-    of keys and tables, by their names in messages (``[[approach]] 1 leg 3 fix``); neither is a key of the file.
+    ``file`` is the name of the file it came from, for messages and for the debrief; ``folder`` is where that stands,
+    from which the files it names are found; ``lines`` are the lines in it of keys and tables, by their names in
+    messages (``[[approach]] 1 leg 3 fix``). None of the three is a key of the file.
     """
 
     lesson: LessonHead = LessonHead()
@@ -361,6 +376,7 @@ class Lesson(Table):
     accuracy: Accuracy = Accuracy()
     aircraft: Aircraft = Aircraft()
     navigation: Navigation = Navigation()
+    navdata: NavdataFiles = NavdataFiles()
     fix: Annotated[tuple[LessonFix, ...], Field(strict=False, max_length=5000)] = ()
     route: Route = Route()
     approach: Annotated[tuple[LessonApproach, ...], Field(strict=False, max_length=50)] = ()
@@ -370,6 +386,7 @@ class Lesson(Table):
     remark: Annotated[tuple[Remark, ...], Field(strict=False, max_length=2000)] = ()
     columns: dict[str, Column] = Field(default_factory=dict, max_length=100)
     file: str = Field(default="", exclude=True)
+    folder: str = Field(default="", exclude=True)
     lines: dict[str, int] = Field(default_factory=dict, exclude=True, repr=False)
 
     def where(self, key: str) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
+from typing import Literal, Protocol
 
 from legwise.model.arrays import FloatArray
 from legwise.model.lesson import ApproachGuidance, FixKind, PathTerminator, Role, Turn
@@ -22,7 +22,7 @@ class Path(Protocol):
 
     @property
     def length_nm(self) -> float:
-        """From the start of the path to its end. [nm] Infinite where it has no start."""
+        """From the start of the path to its end. [nm] Infinite where it has no start or no end."""
 
     @property
     def start_course_deg_true(self) -> float:
@@ -36,18 +36,29 @@ class Path(Protocol):
         """Where positions stand on the path, extended past both its ends."""
 
     def point_at(self, to_go_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Latitude and longitude of the path's points at distances to go to its end (negative past it). [deg]"""
+        """Latitude and longitude of the path's points at distances to go to its end (negative past it). [deg]
+
+        NaN where the path has no end to count from.
+        """
+
+    def point_along(self, along_track_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Latitude and longitude of the path's points at distances from its start (negative before it). [deg]
+
+        NaN where the path has no start to count from.
+        """
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class PathPosition:
     """Positions against a path: shape (n,) each.
 
-    ``cross_track_nm`` right of the path positive; ``to_go_nm`` from the foot of the perpendicular to the end of the
-    path, negative past it; ``course_deg_true`` of the path at the foot.
+    ``cross_track_nm`` right of the path positive; ``along_track_nm`` from the start of the path to the foot of the
+    perpendicular, negative before it, NaN where the path has no start; ``to_go_nm`` from the foot to the end of the
+    path, negative past it, NaN where it has no end; ``course_deg_true`` of the path at the foot.
     """
 
     cross_track_nm: FloatArray
+    along_track_nm: FloatArray
     to_go_nm: FloatArray
     course_deg_true: FloatArray
 
@@ -75,10 +86,64 @@ class Fix:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AltitudeWindow:
-    """Published altitudes at a fix: at or above ``low_ft``, at or below ``high_ft``; both equal for "at"."""
+    """Published altitudes at a fix: at or above ``low_ft``, at or below ``high_ft``; both equal for "at".
+
+    ``glidepath_ft`` is where the glidepath (or the coded vertical angle) lies at the fix, which binds nobody (ARINC 424
+    field 5.29, codes G, H, I, J, V, X, Y).
+    """
 
     low_ft: float | None = None
     high_ft: float | None = None
+    glidepath_ft: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegEnd:
+    """How a leg ends that does not end at a fix.
+
+    ``altitude``: on reaching the leg's altitude. ``intercept``: where the next leg's path is met. ``distance``:
+    ``distance_nm`` along the track from the leg's fix. ``dme``: ``distance_nm`` from ``station`` (horizontal geodesic).
+    ``radial``: on ``radial_deg_true`` from ``station``. ``manual``: when air traffic control or the pilot says so.
+    """
+
+    kind: Literal["altitude", "intercept", "distance", "dme", "radial", "manual"]
+    station: Fix | None = None
+    distance_nm: float | None = None
+    radial_deg_true: float | None = None
+    radial_deg_mag: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """A holding pattern as published: inbound course at the fix, side of the turns, length of a leg.
+
+    ``leg_minutes`` or ``leg_nm`` (the published outbound length); None in both where neither is published, when the
+    standard timing holds (FAA AIM 5-3-8 j4).
+    """
+
+    fix: Fix
+    inbound_course_deg_true: float
+    inbound_course_deg_mag: float | None
+    turn: Turn
+    leg_minutes: float | None = None
+    leg_nm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reversal:
+    """A course reversal that begins at a fix: outbound, a turn on the side it is drawn, back within ``limit_nm``.
+
+    ``inbound_course_deg_true`` is the course back to the fix, ``turn`` the side of the outbound course on which the
+    turn is drawn. ``kind`` "procedure-turn" is the 45°/180° turn of a PI leg; a hold in lieu is a :class:`Hold`.
+    """
+
+    fix: Fix
+    kind: Literal["procedure-turn", "base-turn", "racetrack"]
+    outbound_course_deg_true: float
+    outbound_course_deg_mag: float | None
+    inbound_course_deg_true: float
+    turn: Turn
+    limit_nm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -86,8 +151,13 @@ class Leg:
     """One leg of the plan.
 
     ``id`` is unique in the plan ("R1", "A1.2", "A1.M1": route leg 1; leg 2 of approach 1; its first missed leg).
-    ``path`` is None where no ground path is fixed before the flight (IF: a point; DF: from wherever the aircraft is).
-    ``course_deg_true`` and ``course_deg_mag`` are at the start of the leg, for a CF at the fix.
+    ``path`` is None where no ground path is fixed before the flight: an IF is a point; a DF, CA, CI, CD or CR begins
+    wherever the aircraft is (:func:`legwise.geodesy.begun_at` makes its path); on a VA, VD, VI, VM or VR a heading is
+    owed and no track. ``to_fix`` is the fix that it leads to, None where it ends otherwise, as ``end`` says; a hold
+    and a reversal lead back to the fix that they begin at. ``course_deg_true`` and ``course_deg_mag`` are at the start
+    of the leg, for a CF and a hold's inbound course at the fix, for a PI outbound; ``heading_deg_true`` and
+    ``heading_deg_mag`` are those of a heading leg. ``procedure`` names the departure, arrival, approach or transition
+    that it is coded in, "" for the route between. ``vertical_angle_deg`` is coded for the leg, down negative.
     """
 
     id: str
@@ -95,16 +165,36 @@ class Leg:
     part: LegPart
     approach: int | None
     from_fix: Fix | None
-    to_fix: Fix
+    to_fix: Fix | None
     path: Path | None
     course_deg_true: float | None
     course_deg_mag: float | None
     distance_nm: float | None
+    heading_deg_true: float | None = None
+    heading_deg_mag: float | None = None
+    end: LegEnd | None = None
+    hold: Hold | None = None
+    reversal: Reversal | None = None
+    centre: Fix | None = None
+    radius_nm: float | None = None
     altitude: AltitudeWindow | None = None
     speed_max_kt: float | None = None
+    speed_min_kt: float | None = None
     role: Role | None = None
     fly_over: bool = False
     turn: Turn | None = None
+    procedure: str = ""
+    vertical_angle_deg: float | None = None
+
+    @property
+    def end_ident(self) -> str:
+        """The ident of the fix that it leads to, empty where it leads to none."""
+        return self.to_fix.ident if self.to_fix is not None else ""
+
+    @property
+    def ends_at_fix(self) -> bool:
+        """True where it runs to a fix over the ground or directly: no hold, no reversal, no point to start from."""
+        return self.to_fix is not None and self.kind not in ("IF", "HA", "HF", "HM", "PI")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

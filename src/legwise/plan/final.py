@@ -44,17 +44,17 @@ def with_roles(legs: Sequence[Leg], name: str) -> tuple[tuple[Leg, ...], tuple[s
     if map_at is None:
         map_at = len(legs) - 1
         changed[map_at] = dataclasses.replace(changed[map_at], role="MAP", fly_over=True)
-        notes.append(f"{name}: {changed[map_at].to_fix.ident} was taken as the missed approach point.")
+        notes.append(f"{name}: {changed[map_at].end_ident} was taken as the missed approach point.")
     if "FAF" not in roles:
-        end = changed[map_at].to_fix.ident
+        end = changed[map_at].end_ident
         before = [
             number
             for number in range(map_at)
-            if changed[number].role != "STEPDOWN" and changed[number].to_fix.ident != end
+            if changed[number].role != "STEPDOWN" and changed[number].end_ident != end
         ]
         if before:
             changed[before[-1]] = dataclasses.replace(changed[before[-1]], role="FAF")
-            notes.append(f"{name}: {changed[before[-1]].to_fix.ident} was taken as the final approach fix.")
+            notes.append(f"{name}: {changed[before[-1]].end_ident} was taken as the final approach fix.")
     return tuple(changed), tuple(notes)
 
 

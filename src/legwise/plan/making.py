@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from legwise.errors import PlanError
 from legwise.model.lesson import Lesson
-from legwise.model.plan import Fix, Plan, PlannedApproach
+from legwise.model.plan import Plan, PlannedApproach
 from legwise.model.track import RoutePoint
 from legwise.plan.approaches import airport_of, planned_approach
 from legwise.plan.book import FixBook
@@ -103,7 +103,8 @@ def _variation_note(
     route: PlannedRoute, approaches: Sequence[PlannedApproach], variation: Variation, date: dt.date
 ) -> tuple[str, ...]:
     """Which variation the magnetic courses were made with, at one fix as an example."""
-    fixes: list[Fix] = [leg.to_fix for approach in approaches for leg in approach.legs] + list(route.points)
+    fixes = [leg.to_fix for approach in approaches for leg in approach.legs if leg.to_fix is not None]
+    fixes += route.points
     fix = next((item for item in fixes if item.variation_deg is None), None)
     if fix is None:
         return ()

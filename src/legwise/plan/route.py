@@ -82,7 +82,7 @@ def _idents_of(lesson: Lesson) -> list[str]:
             where="[route] text",
             remedy="Give points, or read the lesson from a file.",
         )
-    return list(lesson.route.elements)
+    return [element.text for element in lesson.route.elements]
 
 
 def _track_points(route: Sequence[RoutePoint]) -> tuple[list[Fix], list[str]]:
@@ -135,7 +135,7 @@ def without_what_the_approach_owes(
         return route.legs, ()
     last = route.points[-1].ident
     for approach in sorted(approaches, key=lambda item: last not in _ends_of(item)):
-        idents = [leg.to_fix.ident for leg in approach.legs]
+        idents = [leg.end_ident for leg in approach.legs]
         owed = {*idents, *_ends_of(approach)}
         for ident in idents:
             places = [number for number, point in enumerate(route.points) if point.ident == ident]
@@ -147,9 +147,7 @@ def without_what_the_approach_owes(
             ):
                 break
             dropped = route.legs[taken_over:]
-            note = (
-                f"From {ident} on the approach ({approach.title}) is owed, not the route to {dropped[-1].to_fix.ident}."
-            )
+            note = f"From {ident} on the approach ({approach.title}) is owed, not the route to {dropped[-1].end_ident}."
             return route.legs[:taken_over], (note,)
     return route.legs, ()
 

@@ -122,7 +122,7 @@ def _leg(leg: Leg) -> PlannedLegEntry:
         kind=leg.kind,
         part=leg.part,
         from_=_ident(leg.from_fix) or "",
-        to=leg.to_fix.ident,
+        to=leg.end_ident,
         course_deg_true=leg.course_deg_true,
         course_deg_mag=leg.course_deg_mag,
         distance_nm=leg.distance_nm,

@@ -104,7 +104,7 @@ def _fix_points(result: DebriefResult, plane: LocalPlane) -> Iterator[PlanPoint]
     fixes: dict[str, Fix] = {}
     neighbours: dict[str, list[Fix]] = {}
     for _kind, leg in _planned_legs(result):
-        if leg.part is LegPart.MISSED and leg.to_fix.ident in fixes:
+        if leg.part is LegPart.MISSED and leg.end_ident in fixes:
             continue
         for fix, other in ((leg.from_fix, leg.to_fix), (leg.to_fix, leg.from_fix)):
             if fix is not None:

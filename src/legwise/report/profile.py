@@ -58,8 +58,8 @@ def approach_to_go_nm(result: DebriefResult, flown: FlownApproach) -> FloatArray
 def _remaining_after(planned: PlannedApproach) -> dict[str, float]:
     """For every leg of the approach the length of the legs after it, and from its last fix to the threshold. [NM]"""
     rest = 0.0
-    if planned.final_path is not None and planned.legs:
-        end = planned.legs[-1].to_fix
+    end = planned.legs[-1].to_fix if planned.legs else None
+    if planned.final_path is not None and end is not None:
         rest = float(planned.final_path.measure(np.array([end.lat_deg]), np.array([end.lon_deg])).to_go_nm[0])
     remaining = {}
     for leg in reversed(planned.legs):
@@ -125,11 +125,12 @@ def _published(planned: PlannedApproach) -> Iterator[PublishedAltitude]:
     remaining = _remaining_after(planned)
     for leg in planned.legs:
         window = leg.altitude
-        at_threshold = leg.to_fix.kind == "runway" or abs(remaining[leg.id]) < _AT_THRESHOLD_NM
+        is_runway = leg.to_fix is not None and leg.to_fix.kind == "runway"
+        at_threshold = is_runway or abs(remaining[leg.id]) < _AT_THRESHOLD_NM
         if window is None or (window.low_ft is None and window.high_ft is None) or at_threshold:
             continue
         yield PublishedAltitude(
-            label=f"{words.clean(leg.to_fix.ident, longest=24)} {_window_words(window.low_ft, window.high_ft)}",
+            label=f"{words.clean(leg.end_ident, longest=24)} {_window_words(window.low_ft, window.high_ft)}",
             to_go_nm=round(remaining[leg.id], 3),
             low_ft=window.low_ft,
             high_ft=window.high_ft,

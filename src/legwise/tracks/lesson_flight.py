@@ -146,7 +146,8 @@ def _ends(lesson: Lesson, track: Track, route: Sequence[str] | None) -> tuple[li
             known[approach.airport] = (approach.runway.lat_deg, approach.runway.lon_deg)
     landing = [known[approach.airport] for approach in lesson.approach[-1:] if approach.airport in known]
     known |= {fix.ident: (fix.lat_deg, fix.lon_deg) for fix in lesson.fix}
-    idents = route or lesson.route.elements or lesson.route.points or [point.ident for point in track.route]
+    named = [element.text for element in lesson.route.elements]
+    idents = route or named or lesson.route.points or [point.ident for point in track.route]
     places = [known.get(ident) or coordinates_of(ident.upper()) for ident in idents]
     on_route = [place for place in places if place is not None]
     return on_route[:1], [*on_route[-1:], *landing]
