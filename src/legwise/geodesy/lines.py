@@ -48,40 +48,15 @@ class GeodesicLine:
         Measured against GeographicLib constructions (tests/geodesy/test_lines.py): within 0.01 m for legs to 250 NM
         and offsets to 10 NM at any latitude.
         """
-        lat = np.asarray(lat_deg, dtype=np.float64)
-        lon = np.asarray(lon_deg, dtype=np.float64)
-        along_nm = np.zeros_like(lat)
-        cross_nm = np.full_like(lat, np.nan)
-        course_deg = np.full_like(lat, np.nan)
-        open_ = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
-        foot_lat: FloatArray = np.full(open_.size, self.end_lat_deg)
-        foot_lon: FloatArray = np.full(open_.size, self.end_lon_deg)
-        foot_course: FloatArray = np.full(open_.size, self.end_course_deg_true)
-        for _ in range(_MAX_ROUNDS):
-            if open_.size == 0:
-                break
-            distance_nm, bearing_deg, _back = inverse(foot_lat, foot_lon, lat[open_], lon[open_])
-            off_rad = np.radians(turn_deg(foot_course, bearing_deg))
-            radius_nm = gaussian_radius_nm(foot_lat)
-            arc = distance_nm / radius_nm
-            step_nm = radius_nm * np.arctan2(np.sin(arc) * np.cos(off_rad), np.cos(arc))
-            along_nm[open_] += step_nm
-            cross_nm[open_] = radius_nm * np.arcsin(np.sin(arc) * np.sin(off_rad))
-            # The course turns with the meridians over the last step too.
-            turned_rad = step_nm / radius_nm * np.tan(np.radians(foot_lat)) * np.sin(np.radians(foot_course))
-            course_deg[open_] = foot_course + np.degrees(turned_rad)
-            open_ = open_[np.abs(step_nm) > _SETTLED_NM]
-            foot_lat, foot_lon, foot_course = direct(
-                self.end_lat_deg, self.end_lon_deg, self.end_course_deg_true, along_nm[open_]
-            )
-        missing = ~(np.isfinite(lat) & np.isfinite(lon))
-        along_nm[missing] = np.nan
+        along_nm, cross_nm, course_deg = foot_on_geodesic(
+            self.end_lat_deg, self.end_lon_deg, self.end_course_deg_true, lat_deg, lon_deg
+        )
         has_start = np.isfinite(self.length_nm)
         return PathPosition(
             cross_track_nm=cross_nm,
             along_track_nm=self.length_nm + along_nm if has_start else np.full_like(along_nm, np.nan),
             to_go_nm=-along_nm,
-            course_deg_true=wrap_360(course_deg),
+            course_deg_true=course_deg,
         )
 
     def point_at(self, to_go_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -113,6 +88,22 @@ def line_between(
     )
 
 
+def line_from(
+    start_lat_deg: float, start_lon_deg: float, course_deg_true: float, length_nm: float
+) -> GeodesicLine | None:
+    """The geodesic of a length that leaves a position on a course; None where it is shorter than ``MIN_LEG_NM``."""
+    if not length_nm >= MIN_LEG_NM:
+        return None
+    lat, lon, arrival = direct(start_lat_deg, start_lon_deg, course_deg_true, length_nm)
+    return GeodesicLine(
+        end_lat_deg=float(lat),
+        end_lon_deg=float(lon),
+        end_course_deg_true=float(arrival),
+        length_nm=float(length_nm),
+        start_course_deg_true=course_deg_true % 360.0,
+    )
+
+
 def line_to(end_lat_deg: float, end_lon_deg: float, course_deg_true: float) -> GeodesicLine:
     """The geodesic without a start that arrives at a position on a course (a course to a fix)."""
     return GeodesicLine(
@@ -122,6 +113,48 @@ def line_to(end_lat_deg: float, end_lon_deg: float, course_deg_true: float) -> G
         length_nm=float("inf"),
         start_course_deg_true=course_deg_true % 360.0,
     )
+
+
+def foot_on_geodesic(
+    anchor_lat_deg: float,
+    anchor_lon_deg: float,
+    anchor_course_deg_true: float,
+    lat_deg: FloatArray,
+    lon_deg: FloatArray,
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The feet of perpendiculars from positions, shape (n,), on the geodesic through an anchor on a course there.
+
+    Returns for each the distance from the anchor to the foot along the course [NM, negative behind], the offset from
+    the geodesic [NM, right positive] and the course of the geodesic at the foot [deg true]. NaN positions give NaN.
+    """
+    lat = np.asarray(lat_deg, dtype=np.float64)
+    lon = np.asarray(lon_deg, dtype=np.float64)
+    there = np.isfinite(lat) & np.isfinite(lon)
+    along_nm = np.where(there, 0.0, np.nan)
+    cross_nm = np.full_like(lat, np.nan)
+    course_deg = np.full_like(lat, np.nan)
+    open_ = np.flatnonzero(there)
+    foot_lat: FloatArray = np.full(open_.size, anchor_lat_deg)
+    foot_lon: FloatArray = np.full(open_.size, anchor_lon_deg)
+    foot_course: FloatArray = np.full(open_.size, anchor_course_deg_true)
+    for _ in range(_MAX_ROUNDS):
+        if open_.size == 0:
+            break
+        distance_nm, bearing_deg, _back = inverse(foot_lat, foot_lon, lat[open_], lon[open_])
+        off_rad = np.radians(turn_deg(foot_course, bearing_deg))
+        radius_nm = gaussian_radius_nm(foot_lat)
+        arc = distance_nm / radius_nm
+        step_nm = radius_nm * np.arctan2(np.sin(arc) * np.cos(off_rad), np.cos(arc))
+        along_nm[open_] += step_nm
+        cross_nm[open_] = radius_nm * np.arcsin(np.sin(arc) * np.sin(off_rad))
+        # The course turns with the meridians over the last step too.
+        turned_rad = step_nm / radius_nm * np.tan(np.radians(foot_lat)) * np.sin(np.radians(foot_course))
+        course_deg[open_] = foot_course + np.degrees(turned_rad)
+        open_ = open_[np.abs(step_nm) > _SETTLED_NM]
+        foot_lat, foot_lon, foot_course = direct(
+            anchor_lat_deg, anchor_lon_deg, anchor_course_deg_true, along_nm[open_]
+        )
+    return along_nm, cross_nm, wrap_360(course_deg)
 
 
 def gaussian_radius_nm(lat_deg: FloatArray) -> FloatArray:

@@ -11,7 +11,7 @@ from legwise.geodesy.angles import turn_deg
 from legwise.geodesy.arcs import ArcPath
 from legwise.geodesy.geodesics import direct, inverse
 from legwise.model.arrays import FloatArray
-from legwise.model.plan import Path
+from legwise.model.plan import Path, PathPosition
 from legwise.units import KT_PER_MPS, M_PER_NM, S_PER_H, STANDARD_GRAVITY_MPS2
 
 STANDARD_RATE_DPS = 3.0
@@ -21,6 +21,9 @@ DESIGN_BANK_DEG = 25.0
 MIN_TURN_DEG = 1.0
 MAX_TURN_DEG = 150.0
 """Turns outside these have no fly-by arc: nothing to see, or a lead without bound. Common practice, unpublished."""
+
+PANS_OPS_RATE = 3431.0
+"""Of the rate of turn 3431 tan(bank) / (pi TAS in kt), in deg/s (ICAO Doc 8168; from memory, exact value 3431.3)."""
 
 _MAX_ROUNDS = 40
 _SETTLED_NM = 1e-7
@@ -55,6 +58,21 @@ def turn_radius_nm(
     return max(by_rate_nm, by_bank_nm)
 
 
+def turn_rate_dps(speed_kt: float, bank_deg: float) -> float:
+    """Rate of a turn at an angle of bank: g tan(bank) / V, 1092.2 tan(bank) / V with V in knots. [deg/s]"""
+    return math.degrees(STANDARD_GRAVITY_MPS2 * math.tan(math.radians(bank_deg)) / (speed_kt / KT_PER_MPS))
+
+
+def bank_for_rate_deg(speed_kt: float, rate_dps: float = STANDARD_RATE_DPS) -> float:
+    """Angle of bank that turns at a rate: atan(omega V / g), for 3 deg/s atan(V / 364.07) with V in knots. [deg]"""
+    return math.degrees(math.atan(math.radians(rate_dps) * speed_kt / KT_PER_MPS / STANDARD_GRAVITY_MPS2))
+
+
+def pans_ops_rate_dps(tas_kt: float, bank_deg: float = DESIGN_BANK_DEG) -> float:
+    """Rate of turn by the formula of ICAO Doc 8168, never more than 3 deg/s. [deg/s] The formula is from memory."""
+    return min(STANDARD_RATE_DPS, PANS_OPS_RATE * math.tan(math.radians(bank_deg)) / (math.pi * tas_kt))
+
+
 def anticipation_nm(radius_nm: float, turn_deg: float) -> float:
     """Distance before a fix at which a turn of that radius begins to end on the next leg: R tan(turn / 2). [NM]
 
@@ -81,11 +99,11 @@ def fly_by_arc(inbound: Path, outbound: Path, radius_nm: float) -> FlyByTurn | N
         return None
     before, after = inbound.measure(*centre), outbound.measure(*centre)
     lead_nm = float(before.to_go_nm[0])
-    exit_nm = float(at_fix.to_go_nm[0] - after.to_go_nm[0])
+    exit_nm = flown_between_nm(at_fix, after)
     if not 0.0 < lead_nm <= inbound.length_nm or not 0.0 < exit_nm <= outbound.length_nm:
         return None
     start_lat, start_lon = inbound.point_at(before.to_go_nm)
-    end_lat, end_lon = outbound.point_at(after.to_go_nm)
+    end_lat, end_lon = foot_of(outbound, after)
     _distance, bearing_deg, _arrival = inverse(
         centre[0], centre[1], np.concatenate([start_lat, end_lat]), np.concatenate([start_lon, end_lon])
     )
@@ -98,6 +116,19 @@ def fly_by_arc(inbound: Path, outbound: Path, radius_nm: float) -> FlyByTurn | N
         turn="right" if change_deg > 0 else "left",
     )
     return FlyByTurn(path=arc, lead_nm=lead_nm, exit_nm=exit_nm, turn_deg=change_deg)
+
+
+def flown_between_nm(before: PathPosition, after: PathPosition) -> float:
+    """From the foot of one position to that of another along one path, which may lack a start or an end. [NM]"""
+    by_end, by_start = before.to_go_nm[0] - after.to_go_nm[0], after.along_track_nm[0] - before.along_track_nm[0]
+    return float(by_end if np.isfinite(by_end) else by_start)
+
+
+def foot_of(path: Path, position: PathPosition) -> tuple[FloatArray, FloatArray]:
+    """Latitude and longitude of the feet of positions on a path, which may lack a start or an end. [deg]"""
+    if np.isfinite(path.length_nm) or not np.isfinite(position.along_track_nm).any():
+        return path.point_at(position.to_go_nm)
+    return path.point_along(position.along_track_nm)
 
 
 def _centre(inbound: Path, outbound: Path, radius_nm: float, change_deg: float) -> tuple[FloatArray, FloatArray] | None:
