@@ -27,15 +27,16 @@ _COLLECT_EVERY = 50
 """Few objects hold large arrays in cycles: what Python counts would let them lie for too long."""
 
 _OWN: Mapping[str, tuple[str, ...]] = {
-    "csv": (
-        "csv", "layout", "column", "heading_line", "helper", "cell", "time", "date", "numbers", "cut", "counted",
-        "preamble", "loose", "position", "side", "local", "angles", "stated", "clock_texts", "iso",
-    ),
-    "gpx": ("gpx", "xml", "time", "dates"), "kml": ("kml", "xml", "time", "dates"),
-    "igc": ("igc",), "nmea": ("nmea",), "container": ("container", "archives", "kinds", "reader"),
-    "columns": ("columns", "column_choice", "time_texts"), "mending": ("",),
-}  # fmt: skip
-"""The beginnings of the names of the modules that are instrumented for each reader."""
+    "csv": ("table.", "values.", "times.", "headings.beside", "headings.units"),
+    "gpx": ("xml.gpx", "xml.guard", "xml.elements", "times."),
+    "kml": ("xml.kml", "xml.guard", "xml.elements", "times."),
+    "igc": ("igc.",),
+    "nmea": ("nmea.",),
+    "container": ("containers.", "reader"),
+    "columns": ("table.column", "table.said_columns", "table.time_cells"),
+    "mending": ("",),
+}
+"""The beginnings of the names, below ``tracks``, of the modules that are instrumented for each reader."""
 
 _READABLE_PART = 0.3
 _MOST_READABLE = 500
@@ -63,7 +64,7 @@ def drive(reader: str, runs: int, seed: int, longest: int, folder: Path) -> None
     # ever, and what the readers compare with stands among the tokens.
     with HookManager({"legwise"}, _not_of(reader), enable_loader_override=True, trace_dataflow=False):
         # Mutated logs have the same headings again and again; to take them apart is most of the work on a short one.
-        for module, function in (("heading_words", "words_of"), ("headings", "meaning_of")):
+        for module, function in (("headings.vocabulary", "words_of"), ("headings.meanings", "meaning_of")):
             members = vars(importlib.import_module(f"legwise.tracks.{module}"))
             members[function] = functools.lru_cache(50_000)(members[function])
         importlib.import_module("legwise.tracks")
@@ -119,8 +120,8 @@ def drive(reader: str, runs: int, seed: int, longest: int, folder: Path) -> None
 def _not_of(reader: str) -> set[str]:
     """The modules of the readers that are not those of this one: what is common to all is covered soon enough."""
     folder = Path(__file__).parents[2] / "src" / "legwise" / "tracks"
-    own = _OWN[reader]
-    others = (path.stem for path in folder.glob("*.py") if path.stem != "__init__" and not path.stem.startswith(own))
+    names = (".".join(path.relative_to(folder).with_suffix("").parts) for path in folder.rglob("*.py"))
+    others = (name for name in names if not name.endswith("__init__") and not name.startswith(_OWN[reader]))
     return {f"legwise.tracks.{name}" for name in others}
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from legwise.model.track import AltitudeKind, Track
 from legwise.tracks import mend, read_raw_track
-from legwise.tracks.altitude_steps import step_ft
+from legwise.tracks.altitude.steps import step_ft
 from tracks.altitude_logs import FEET_PER_METRE, climb, log_with, rounded
 
 RECORDINGS = sorted((Path(__file__).parents[1] / "data" / "adsb").glob("*.csv.gz"))

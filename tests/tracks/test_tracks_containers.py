@@ -304,3 +304,41 @@ def test_utf_16_without_a_byte_order_mark_in_a_zip(log: Log) -> None:
 def test_small_numbers_in_two_bytes_are_no_text(content: bytes, log: Log) -> None:
     with pytest.raises(TrackFormatError, match="no track"):
         read_raw_track(log(content))
+
+
+def kml(north_deg: float) -> str:
+    points = "".join(
+        f"<when>2026-04-18T13:12:{second:02d}Z</when><gx:coord>-28.0 {north_deg + second / 1000} 900</gx:coord>"
+        for second in range(9)
+    )
+    return f'<kml xmlns:gx="x"><Placemark><gx:Track>{points}</gx:Track></Placemark></kml>'
+
+
+@pytest.mark.parametrize("main", ["doc.kml", "Doc.KML"])
+def test_the_main_file_of_a_kmz_archive_is_taken(main: str) -> None:
+    # KML documentation, "KMZ Files": "By default, the main KML file is named doc.kml".
+    raw = read_raw_bytes(zipped({"files/b.kml": kml(47.0), main: kml(46.0), "a.kml": kml(48.0)}), "flight.kmz")
+
+    assert raw.samples.lat_deg[0] == 46.0
+    assert raw.source.container == f"zip ({main})"
+    assert raw.source.notes[0] == (
+        "the zip file holds 3 KML files; doc.kml, the main one, is read, not “files/b.kml”, “a.kml”"
+    )
+
+
+@pytest.mark.parametrize(
+    "members",
+    [
+        {"a.kml": kml(46.0), "b.kml": kml(47.0)},
+        {"doc.kml": kml(46.0), "flight.csv": CSV},
+        {"files/doc.kml": kml(46.0), "a.kml": kml(47.0)},
+        {"doc.kml": kml(46.0), "DOC.kml": kml(47.0)},
+    ],
+)
+def test_two_tracks_of_which_none_is_the_main_file_are_refused(members: Mapping[str, str]) -> None:
+    with pytest.raises(TrackFileError, match="the zip file holds 2 tracks"):
+        read_raw_bytes(zipped(members), "flight.kmz")
+
+
+def test_a_main_file_alone_needs_no_note() -> None:
+    assert not any("KML files" in note for note in read_raw_bytes(zipped({"doc.kml": kml(46.0)}), "a").source.notes)

@@ -466,3 +466,21 @@ def test_the_day_counts_of_a_spreadsheet_under_a_plain_heading(read: Read) -> No
 def test_a_count_with_longer_steps_is_no_day_count(read: Read) -> None:
     with pytest.raises(TrackTimeError, match="elapsed time"):
         read(log_of("Time", "47560.1", "47560.2", "47560.3"))
+
+
+@pytest.mark.parametrize("date", ["2026-04-17", "04/17/2026"])
+def test_a_local_clock_beside_a_utc_time_is_never_called_utc(date: str, read: Read) -> None:
+    raw = read(
+        log_of(
+            "Local date,Local time,UTC time",
+            f"{date},20:12:39,01:12:39",
+            ",20:12:40,01:12:40",
+            f"{date},20:12:41,01:12:41",
+        )
+    )
+
+    assert seconds_of(raw)[::2] == [-12 * 3600 - 1.0, -12 * 3600 + 1.0]
+    assert "local time is UTC-05:00" in notes_of(raw)
+    assert "times are UTC" not in notes_of(raw)
+    assert [(fault.kind, fault.count) for fault in raw.faults] == [("unreadable-time", 1)]
+    assert "a time of day without a date beside it: line 3" in raw.faults[0].detail

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from legwise.model.track import Channel, Samples
 from legwise.tracks import read_raw_track
-from legwise.tracks.sparse_rows import NEAR_S
+from legwise.tracks.table.sparse_rows import NEAR_S
 
 START = dt.datetime(2026, 4, 18, 13, 0, tzinfo=dt.UTC)
 

@@ -362,3 +362,10 @@ def test_the_flights_of_any_records_share_them_out(rows: list[tuple[float, float
         assert min(flight.start_s for flight in track.flights) == min(each.first_time_s for each in every)
         assert max(flight.end_s for flight in track.flights) == max(each.last_time_s for each in every)
         assert count_told(track) == len(track.flights)
+
+
+def test_the_name_of_an_aircraft_is_shown_clean(read: Callable[..., RawTrack]) -> None:
+    rows = "".join(f"2026-04-18T10:{n:02}:00Z,4{6 + n % 2}.{n:03},-28.0,{'AB'[n % 2]}\u202e\n" for n in range(40))
+    raw = read(f"time,lat,lon,aircraft\n{rows}")
+
+    assert raw.aircraft == ("A·", "B·")

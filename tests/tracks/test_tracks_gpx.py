@@ -248,3 +248,35 @@ def test_too_many_points_are_refused(log: Callable[..., Path]) -> None:
     assert len(read_raw_track(path, limits=ReadLimits(max_rows=11)).samples) == 11
     with pytest.raises(TrackFileError, match="more than 10 points"):
         read_raw_track(path, limits=ReadLimits(max_rows=10))
+
+
+def test_what_is_no_number_is_told_by_the_line_where_it_begins(read: Read) -> None:
+    odd = """<trkpt lat="46.5" lon="-28.0">
+<time>2026-04-18T13:12:30Z</time>
+<ele>
+high
+</ele>
+<extensions>
+<speed>
+fast
+</speed>
+</extensions>
+</trkpt>
+<trkpt lat="north"
+ lon="-28.0">
+<time>2026-04-18T13:12:31Z</time>
+</trkpt>
+"""
+    raw = read(gpx(point(0) + odd + point(40)))
+
+    # The first point stands in line 2, so the second begins in line 3.
+    assert [(fault.kind, fault.detail) for fault in raw.faults] == [
+        ("unreadable-value", "no number where one is due: lines 5, 9 and 14; taken as not recorded")
+    ]
+
+
+def test_a_name_that_turns_the_direction_of_writing_is_shown_clean(read: Read) -> None:
+    named = '<wpt lat="46.5" lon="-28.0"><name>TARN\u202e\u2066BAY</name></wpt>'
+    raw = read(gpx(point(0) + point(1)).replace("<trk>", f"{named}<trk>"))
+
+    assert [waypoint.ident for waypoint in raw.waypoints] == ["TARN··BAY"]

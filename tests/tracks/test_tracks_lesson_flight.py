@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -277,3 +278,19 @@ def test_the_date_of_a_lesson_against_that_of_the_track() -> None:
         with pytest.raises(LessonError, match=f"exactly {weeks} weeks off: the receiver's week counter") as caught:
             check_date(lesson(clock, date=date), track)
         assert caught.value.remedy == f"Say the right date of the log: --date {date}."
+
+
+def test_the_file_is_named_as_it_was_given(tmp_path: Path) -> None:
+    path = tmp_path / "a folder" / "log.csv"
+    path.parent.mkdir()
+    samples = Log().flight().stand(600).flight().raw().samples
+    rows = zip(samples.time_s, samples.lat_deg, samples.lon_deg, strict=True)
+    text = "".join(f"{instant(time_s):%Y-%m-%dT%H:%M:%SZ},{lat:.7f},{lon:.7f}\n" for time_s, lat, lon in rows)
+    path.write_text(f"time,lat,lon\n{text}", encoding="utf-8")
+    track = legwise.read_track(path)
+
+    assert track.source.file == "log.csv"
+    assert len(track.flights) == 2
+    with pytest.raises(FlightError) as caught:
+        legwise.debrief(track)
+    assert caught.value.where == str(path)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import tracemalloc
 
 import pytest
 
@@ -77,3 +78,59 @@ def test_an_honest_log_of_the_same_making_is_read(name: str) -> None:
     raw = read_raw_bytes(b"".join(honest(name, 40_000)), "log")
 
     assert len(raw.samples) > 200
+
+
+def csv_of(count: int, between: str = "\n", extra: str = "") -> str:
+    moments = (START + dt.timedelta(seconds=n) for n in range(count))
+    rows = [f"{moment:%Y-%m-%dT%H:%M:%SZ},46.{n:05},-28.0,2500{extra}" for n, moment in enumerate(moments)]
+    return "time,lat,lon,alt ft\n" + "".join(row + between for row in rows)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16"])
+@pytest.mark.parametrize("between", ["\n\n", "\r\n\r\n", "\r\r", "\n   \n\t\n", "\n# a remark\n\n"])
+def test_blank_lines_and_remarks_are_no_records(between: str, encoding: str) -> None:
+    data = csv_of(2000, between).encode(encoding)
+    raw = read_raw_bytes(data, "log", limits=ReadLimits(max_rows=2000))
+
+    assert len(raw.samples) == 2000
+    assert any("lines are counted without" in note for note in raw.source.notes)
+    with pytest.raises(TrackFileError, match="more than 1,999 records"):
+        read_raw_bytes(data, "log", limits=ReadLimits(max_rows=1999))
+    with pytest.raises(TrackFileError, match="more than 500 records"):
+        read_raw_bytes(data, "log", limits=ReadLimits(max_rows=500))
+
+
+def test_blank_lines_of_a_log_within_the_limit_keep_the_number_of_each_line() -> None:
+    raw = read_raw_bytes(csv_of(50, "\n\n").encode(), "log", limits=ReadLimits(max_rows=50))
+
+    assert raw.samples.line.tolist() == list(range(2, 102, 2))
+    assert not any("lines are counted without" in note for note in raw.source.notes)
+
+
+def test_line_ends_between_quotes_make_no_records() -> None:
+    data = csv_of(1500, "\n", ',"a remark\nof three\nlines"').replace("alt ft", "alt ft,remark").encode()
+
+    assert len(read_raw_bytes(data, "log", limits=ReadLimits(max_rows=1500)).samples) == 1500
+    with pytest.raises(TrackFileError, match="more than 300 records"):
+        read_raw_bytes(data, "log", limits=ReadLimits(max_rows=300))
+
+
+def test_a_spreadsheet_s_blank_cell_begins_a_record_and_no_remark() -> None:
+    data = csv_of(1500, "\n\n").replace("time,", "bank deg,time,").replace("\n2026", "\n#N/A,2026").encode()
+
+    assert len(read_raw_bytes(data, "log", limits=ReadLimits(max_rows=1500)).samples) == 1500
+
+
+def test_a_file_with_too_many_records_is_refused_in_no_more_memory_than_it_has_itself() -> None:
+    data = csv_of(1).encode() + b"2026-04-18T10:00:00Z,46.5,-28.0,2500\n" * 400_000
+    tracemalloc.start()
+    try:
+        with pytest.raises(TrackFileError, match="more than 50,000 records"):
+            read_raw_bytes(data, "log", limits=ReadLimits(max_rows=50_000))
+        _now, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+
+    # The pieces that are counted have 4 MiB, and what is noted of them some bytes for each of theirs.
+    assert len(data) > 14_000_000
+    assert peak < 40_000_000

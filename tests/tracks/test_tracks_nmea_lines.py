@@ -182,7 +182,7 @@ def test_pieces_of_a_long_log_join_without_a_seam(read: Read, monkeypatch: pytes
     text = "# head\n" + log_of(*bodies) + "x" * 500 + "\n" + log_of(broken(rmc("131300")), rmc("131301"))
     whole = read(text)
     for size in (90, 150, 333, 1000):
-        monkeypatch.setattr("legwise.tracks.nmea_sentences.PIECE_BYTES", size)
+        monkeypatch.setattr("legwise.tracks.nmea.sentences.PIECE_BYTES", size)
         raw = read(text)
         assert raw.samples.line.tolist() == whole.samples.line.tolist()
         assert raw.samples.time_s.tolist() == whole.samples.time_s.tolist()

@@ -67,14 +67,26 @@ def test_a_day_wrong_in_the_middle_is_put_right(interval_s: float) -> None:
 
 
 @pytest.mark.parametrize("interval_s", RATES)
-def test_a_clock_set_on_by_an_hour_keeps_its_times(interval_s: float) -> None:
-    log = built(interval_s=interval_s)
-    time_s = log.time_s + np.where(log.time_s >= T0 + 700.0 - 1e-6, 3600.0, 0.0)
-    track = mend(with_times(log, time_s).raw(), as_one=True)
+@pytest.mark.parametrize("by_s", [300.0, 1800.0, 3600.0, 7200.0, 20_700.0, 39_600.0, 86_400.0])
+def test_a_clock_set_on_keeps_its_times_and_parts_no_flight(interval_s: float, by_s: float) -> None:
+    log = built(interval_s=interval_s, noise_m=2.0)
+    time_s = log.time_s + np.where(log.time_s >= T0 + 700.0 - 1e-6, by_s, 0.0)
+    track = mend(with_times(log, time_s).raw())
 
     assert counts(track) == {"gap": 1, "clock-step": 1}
     assert "the clock went on" in detail(track, "clock-step")
+    assert ("another time zone or summer time" in detail(track, "clock-step")) is (by_s >= 1800.0)
     assert track.samples.time_s.tolist() == time_s.tolist()
+    assert len(track.flights) == 1
+
+
+def test_a_flight_an_hour_later_from_elsewhere_is_another() -> None:
+    log = built((Part(300, 0.0), Part(60, 0.0, to_kt=90.0), Part(600), Part(60, 90.0, to_kt=0.0), Part(60, 0.0)))
+    later = dataclasses.replace(log, time_s=log.time_s + 3600.0 + 1080.0)
+    track = mend(log.then(later).raw())
+
+    assert len(track.flights) == 2
+    assert "clock-step" not in counts(track)
 
 
 @pytest.mark.parametrize("by_s", [-1.0, 1.0])
@@ -223,4 +235,7 @@ def test_a_clock_set_on_that_a_format_of_its_own_gives(interval_s: float, read: 
         for lat, lon, when in zip(log.lat_deg, log.lon_deg, time_s.astype(str), strict=True)
     )
     raw = read(f'<gpx version="1.1" creator="x"><trk><trkseg>{points}</trkseg></trk></gpx>')
-    assert counts(mend(raw, as_one=True)) == {"gap": 1, "clock-step": 1}
+    track = mend(raw)
+
+    assert counts(track) == {"gap": 1, "clock-step": 1}
+    assert len(track.flights) == 1

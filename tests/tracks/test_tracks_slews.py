@@ -126,20 +126,43 @@ def test_a_slew_that_takes_some_seconds_is_cut_out_with_what_it_passed(
     assert np.abs(track.motion.groundspeed_kt - KT).max() < 1.0
 
 
-@pytest.mark.parametrize("slewed_s", [10.0, 20.0])
-@pytest.mark.parametrize("west_nm", [0.6, 0.8])
-def test_a_slow_slew_to_one_side_splits_the_track_where_it_begins_and_where_it_ends(
-    slewed_s: float, west_nm: float
+def put_west(log: Log, west_nm: float, slewed_s: float, at_s: float = 300.0) -> Log:
+    west = np.clip((log.time_s - T0 - at_s) / slewed_s, 0.0, 1.0) * west_nm
+    return dataclasses.replace(log, lon_deg=log.lon_deg - west / 60.0 / np.cos(np.radians(46.0)))
+
+
+@pytest.mark.parametrize("interval_s", [0.1, 1.0])
+@pytest.mark.parametrize(
+    ("west_nm", "slewed_s"), [(0.6, 10.0), (0.8, 10.0), (1.2, 20.0), (1.6, 20.0), (1.0, 30.0), (1.0, 60.0)]
+)
+def test_a_slow_slew_to_one_side_splits_the_track_and_what_it_passed_was_not_flown(
+    west_nm: float, slewed_s: float, interval_s: float
 ) -> None:
-    """Less than 3 times as fast as the flight, but in another direction from one second to the next."""
-    log = built((Part(600),))
-    west = np.clip((log.time_s - T0 - 300.0) / slewed_s, 0.0, 1.0) * west_nm * slewed_s / 10.0
-    slewed = dataclasses.replace(log, lon_deg=log.lon_deg - west / 60.0 / np.cos(np.radians(46.0)))
+    """Less than 3 times as fast as the flight, but in another direction from one second to the next, and back."""
+    log = built((Part(600),), interval_s=interval_s)
+    slewed = put_west(log, west_nm, slewed_s)
     for track in (mend(slewed.raw()), mend(slewed.raw(speed=log.kt))):
-        assert counts(track) == {"jump": 2}
-        begins, ends = track.breaks
-        assert begins in (300, 301)
-        assert ends - slewed_s in (300, 301)
+        passed = len(log) - len(track)
+        assert passed == pytest.approx(slewed_s / interval_s, abs=2)
+        assert counts(track)["jump"] == passed + 1
+        assert len(track.breaks) == 1
+        assert track.breaks[0] in (log.at(300.0), log.at(300.0) + 1)
+        assert np.abs(track.motion.groundspeed_kt - KT).max() < 1.0
+
+
+@pytest.mark.parametrize("west_nm", [0.1, 0.3])
+def test_a_drift_that_an_aircraft_could_fly_is_none(west_nm: float) -> None:
+    track = mend(put_west(built((Part(600),)), west_nm, 30.0).raw())
+
+    assert counts(track) == {}
+    assert track.breaks == ()
+
+
+def test_two_slews_aside_are_two_breaks() -> None:
+    track = mend(put_west(put_west(built((Part(900),)), 1.0, 30.0), 1.0, 30.0, at_s=600.0).raw())
+
+    assert len(track.breaks) == 2
+    assert np.abs(track.motion.groundspeed_kt - KT).max() < 1.0
 
 
 @pytest.mark.parametrize("dps", [15.0, -20.0])

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legwise.model.track import AltitudeKind, RawTrack
-from legwise.tracks.numbers import numbers_of
-from legwise.tracks.quantities import Quantity
+from legwise.tracks.headings.quantities import Quantity
+from legwise.tracks.values.numbers import numbers_of
 
 Read = Callable[..., RawTrack]
 

@@ -130,7 +130,9 @@ def _check_columns(samples: Samples) -> None:
 
 
 def _check_words(track: RawTrack | Track) -> None:
-    words = [*track.source.notes, track.source.format, track.source.container]
+    words = [*track.source.notes, track.source.format, track.source.container, track.source.file, track.source.where]
+    words += [point.ident for point in (*track.route, *track.waypoints)]
+    words += track.aircraft if isinstance(track, RawTrack) else [flight.aircraft for flight in track.flights]
     words += [fault.detail for fault in track.faults]
     _hold(all(text.isprintable() for text in words), "words that don't print")
     _hold(all(len(text) <= 2500 for text in words), "words without an end")

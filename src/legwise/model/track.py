@@ -53,7 +53,8 @@ class TrackSource:
     """Where a track came from and how it was read.
 
     ``notes`` are choices made while reading, in words for a person: encoding, separator, which heading
-    was taken for which quantity and unit, which offset from UTC. ``sha256`` is of the file as given.
+    was taken for which quantity and unit, which offset from UTC. ``sha256`` is of the file as given. ``file`` is its
+    name; ``path`` is what messages call it, in no result.
     """
 
     file: str
@@ -61,6 +62,22 @@ class TrackSource:
     sha256: str
     container: str = ""
     notes: tuple[str, ...] = ()
+    path: str = field(default="", compare=False)
+
+    @property
+    def where(self) -> str:
+        """The file, for messages."""
+        return self.path or self.file
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarometricHeading:
+    """The heading of a plain altitude that says barometric, and no more; ``setting`` is that of a column with an
+    altimeter's setting beside it, empty where there is none.
+    """
+
+    heading: str
+    setting: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +133,7 @@ class RawTrack:
 
     Where the file names several aircraft, ``aircraft`` holds their names in the order of the file (an empty one for
     records without a name) and ``aircraft_index`` (shape (n,)) says whose each record is; else both are empty.
+    ``barometric`` is what the heading of a plain altitude says of it, beyond being one.
     """
 
     samples: Samples
@@ -125,6 +143,7 @@ class RawTrack:
     faults: tuple[Fault, ...] = ()
     aircraft: tuple[str, ...] = ()
     aircraft_index: IntArray | None = None
+    barometric: BarometricHeading | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,17 +11,17 @@ from typing import Protocol
 from legwise.errors import TrackFormatError
 from legwise.model.lesson import ColumnChoice
 from legwise.model.track import RawTrack, TrackSource
-from legwise.tracks.container import Content, LooksLikeTrack, content_of, read_content
-from legwise.tracks.csv_track import looks_like_csv_track, read_csv
-from legwise.tracks.gpx import read_gpx
-from legwise.tracks.igc import read_igc
-from legwise.tracks.kinds import READ_FORMATS, FileKind
-from legwise.tracks.kml import read_kml
+from legwise.tracks.clocks.newest_first import oldest_first
+from legwise.tracks.containers.container import Content, LooksLikeTrack, content_of, read_content
+from legwise.tracks.containers.kinds import READ_FORMATS, FileKind
+from legwise.tracks.igc.track import read_igc
 from legwise.tracks.limits import ReadLimits
-from legwise.tracks.newest_first import oldest_first
-from legwise.tracks.nmea import read_nmea
-from legwise.tracks.times import offset_seconds
+from legwise.tracks.nmea.track import read_nmea
+from legwise.tracks.table.track import looks_like_csv_track, read_csv
+from legwise.tracks.times.instants import offset_seconds
 from legwise.tracks.wording import shown_path
+from legwise.tracks.xml.gpx import read_gpx
+from legwise.tracks.xml.kml import read_kml
 
 
 class Reader(Protocol):
@@ -117,7 +117,14 @@ def _read(
     date: dt.date | None,
     limits: ReadLimits,
 ) -> RawTrack:
-    source = TrackSource(file=content.file, format="", sha256=content.sha256, container=content.container)
+    source = TrackSource(
+        file=content.file,
+        path=content.path,
+        format="",
+        sha256=content.sha256,
+        container=content.container,
+        notes=(content.note,) if content.note else (),
+    )
     if content.kind is FileKind.TEXT:
         return read_csv(content.data, where, source, columns=columns, utc_offset=utc_offset, date=date, limits=limits)
     reader = _READERS.get(content.kind)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from legwise.model.instants import instant
 from legwise.model.results import TrackSummary
 from legwise.model.track import AltitudeKind, Track
-from legwise.tracks.flight_words import flight_summary
+from legwise.tracks.flights.listing import flight_summary
 
 
 def summarise(track: Track, altitude: AltitudeKind | None, altitude_reason: str = "") -> TrackSummary:

@@ -4,28 +4,37 @@ from __future__ import annotations
 
 import datetime as dt
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import PurePath
+from typing import TypeVar
 
 from legwise.model.instants import instant, iso_z
 
 _SHOWN_CHARACTERS = 60
 _SHOWN_PLACES = 5
 _PATH_CHARACTERS = 200
+_TOLD = 5
+
+_Thing = TypeVar("_Thing")
+
+
+def clean(text: str) -> str:
+    """``text`` on one line, a dot for each character that does not print: line ends, controls, marks that turn the
+    direction of writing.
+    """
+    return text if text.isprintable() else "".join(letter if letter.isprintable() else "·" for letter in text)
 
 
 def shown(text: str, characters: int = _SHOWN_CHARACTERS) -> str:
     """``text`` in quotes for a terminal: one line, nothing but printable characters, cut after ``characters``."""
-    cut = text[:characters]
-    clean = "".join(character if character.isprintable() else "·" for character in cut)
-    return f"“{clean}…”" if len(text) > characters else f"“{clean}”"
+    cut = clean(text[:characters])
+    return f"“{cut}…”" if len(text) > characters else f"“{cut}”"
 
 
 def shown_path(path: str | PurePath) -> str:
     """A path for a message: on one line, printable, and of a long one its end."""
     text = str(path)
-    cut = text if len(text) <= _PATH_CHARACTERS else f"…{text[-_PATH_CHARACTERS:]}"
-    return "".join(character if character.isprintable() else "·" for character in cut)
+    return clean(text if len(text) <= _PATH_CHARACTERS else f"…{text[-_PATH_CHARACTERS:]}")
 
 
 def listed(texts: Iterable[str], most: int = 12) -> str:
@@ -75,3 +84,10 @@ def several(texts: Sequence[str]) -> str:
     if rest:
         some.append(f"{rest} more")
     return "; ".join(some)
+
+
+def some_of(things: Sequence[_Thing], words: Callable[[_Thing], str]) -> str:
+    """The first few in ``words``, and how many more there are: what is not shown is never put into words."""
+    rest = len(things) - _TOLD
+    told = [words(thing) for thing in things[:_TOLD]]
+    return several(told) if rest <= 0 else f"{several(told)}; {rest} more"

@@ -1,0 +1,1 @@
+"""What kind of altitude a log holds, as far as the log alone tells."""

@@ -1,0 +1,1 @@
+"""IGC to a raw track."""

@@ -1,0 +1,1 @@
+"""CSV to a raw track: its layout, columns, rows, positions and times."""

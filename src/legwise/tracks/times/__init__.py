@@ -1,0 +1,1 @@
+"""Text to instants: dates, times of day, counts, zones and offsets."""

@@ -1,0 +1,1 @@
+"""Text to numbers and angles, column by column."""

@@ -1,0 +1,1 @@
+"""GPX and KML to a raw track, each by one guarded pass."""
