@@ -12,6 +12,7 @@
     │  └─ FlightError            several flights and none chosen, or one that is not in the log
     ├─ LessonError               a lesson file: key, line, found, expected
     │  └─ NotYetError            what the contract names and this version does not read yet
+    ├─ NavDataError              a file of navigation data or a list of fixes that can't be used
     ├─ PlanError                 a fix, leg or procedure that can't be resolved
     ├─ StandardError             an unknown or broken standard
     └─ OutputError               the place for results can't be written or holds what is not ours
@@ -100,6 +101,12 @@ class NotYetError(LessonError):
     """The contract names it; this version does not read it yet and says so by name."""
 
     slug = "not-yet"
+
+
+class NavDataError(LegwiseError):
+    """A file of coded navigation data, or a list of fixes, that can't be used at all."""
+
+    slug = "navdata"
 
 
 class PlanError(LegwiseError):

@@ -13,8 +13,9 @@ FLOORS = [
     {"errors", "units"},
     {"model", "output"},
     {"geodesy", "standards", "look"},
-    {"tracks", "lessons", "plan", "align", "measure", "assess", "explain", "report", "record"},
-    {"pipeline"},
+    {"tracks", "lessons", "navdata", "plan", "align", "measure", "assess", "explain", "report", "record"},
+    {"named_files"},
+    {"pipeline", "drafting"},
     {"cli"},
     {"__main__"},
 ]
@@ -23,11 +24,13 @@ OWNERS = {
     "jinja2": {"look", "report"},
     "markupsafe": {"look", "report"},
     "pandas": {"tracks", "record"},
+    "platformdirs": {"navdata"},
     "plotly": {"look", "report"},
     "pydantic": {"model", "tracks", "lessons", "record"},
     "pydantic_core": {"model", "lessons", "record"},
     "pygeomag": {"geodesy"},
     "pyproj": {"geodesy"},
+    "tomlkit": {"lessons"},
     "tqdm": {"cli"},
 }
 EVERYWHERE = {"numpy", *sys.stdlib_module_names}

@@ -170,6 +170,14 @@ class CodedLeg:
     vertical_angle_deg: float | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordProblem:
+    """A record that could not be used: its line and what is wrong with it."""
+
+    line: int
+    message: str
+
+
 class ProcedureKind(StrEnum):
     """What kind of procedure."""
 
@@ -197,6 +205,7 @@ class CodedProcedure:
     """A procedure with all its parts. ``route_type`` is that of its common or final part (ARINC 424 field 5.7).
 
     ``levels`` are the lines of minima that its records name ("LPV", "LNAV/VNAV", "LNAV", "LP"), where they name any.
+    ``problems`` are those of its own records: a leg or a value may be missing from it.
     """
 
     airport: str
@@ -206,6 +215,7 @@ class CodedProcedure:
     runway: str
     levels: tuple[str, ...]
     parts: tuple[ProcedurePart, ...]
+    problems: tuple[RecordProblem, ...] = ()
 
     def transitions(self) -> tuple[str, ...]:
         """The names of its transitions from or to a fix."""
@@ -244,19 +254,13 @@ class CodedAirway:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RecordProblem:
-    """A record that could not be used: its line and what is wrong with it."""
-
-    line: int
-    message: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NavDataSummary:
     """What a file of navigation data is: for messages, and for the check against the date of the flight.
 
     ``cycle`` is the file's ("2609"); ``effective_from`` and ``effective_to`` its days, both counted in. ``counts`` are
     records by section ("PF": 288); ``problem_count`` counts them all, of which ``problems`` holds the first.
+    ``newest_change`` is the newest cycle in which a record was changed, which is not the file's; ``notes`` say in words
+    what was chosen or left unread.
     """
 
     file: str
@@ -266,6 +270,8 @@ class NavDataSummary:
     counts: dict[str, int]
     problem_count: int
     problems: tuple[RecordProblem, ...]
+    newest_change: str = ""
+    notes: tuple[str, ...] = ()
 
 
 class NavData(Protocol):
