@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import os
 import pathlib
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from legwise import __version__, lessons, tracks
 from legwise.align import align
 from legwise.assess import assess
-from legwise.errors import CallError, FlightError, StandardError, TrackTimeError
+from legwise.errors import CallError, FlightError, PlanError, StandardError, TrackTimeError
 from legwise.explain import explain
 from legwise.measure import judge_altitude, measure
 from legwise.model.instants import instant
@@ -22,8 +23,9 @@ from legwise.model.plan import Plan
 from legwise.model.results import ApproachResult, DebriefResult, Finding, LegResult, TrackSummary
 from legwise.model.standard import Standard
 from legwise.model.track import Track
+from legwise.named_files import navdata_for, navdata_notes, with_aerodromes, with_approach
 from legwise.output import write_file, written_beside
-from legwise.plan import make_plan
+from legwise.plan import GivenRoute, make_plan
 from legwise.standards import standard_named
 from legwise.tracks import Moment, ReadLimits
 from legwise.tracks.wording import shown_path
@@ -45,15 +47,19 @@ def _silent(stage: str) -> None:
     """Nobody is told."""
 
 
-def read_lesson(path: str | os.PathLike[str]) -> Lesson:
-    """Read and check a lesson file, and whatever files it names.
+def read_lesson(path: str | os.PathLike[str], *, navdata: str | os.PathLike[str] | None = None) -> Lesson:
+    """Read and check a lesson file, and whatever files it names; ``navdata`` in place of its navigation data.
 
     Raises
     ------
     LessonError
         The file can't be read, or a key, value or table in it is wrong; the message names line and remedy.
+    NavDataError
+        Navigation data that it names can't be used at all.
     """
-    return lessons.read_lesson(pathlib.Path(path))
+    lesson = lessons.read_lesson(pathlib.Path(path))
+    navdata_for(lesson, navdata)
+    return lesson
 
 
 def read_track(
@@ -99,8 +105,11 @@ def read_track(
         The file is missing, is no track, or has no usable times or positions, or it holds nothing of what was chosen;
         the message names line and remedy.
     CallError
-        An offset or a time is none.
+        An argument is of another kind than its own, or an offset or a time is none.
     """
+    tracks.check_call(
+        path, columns=columns, utc_offset=utc_offset, date=date, lesson=lesson, limits=limits, flight=flight
+    )
     start, end = _two(between)
     if isinstance(date, dt.datetime):  # which is a date by its type
         date = date.date()
@@ -139,44 +148,70 @@ def inspect_track(track: Track, lesson: Lesson | None = None) -> TrackSummary:
     return tracks.summarise(track, judged.kind, judged.reason)
 
 
-def flight_for(track: Track, lesson: Lesson | None = None, *, route: str | None = None) -> Track:
+def flight_for(
+    track: Track,
+    lesson: Lesson | None = None,
+    *,
+    route: str | None = None,
+    navdata: str | os.PathLike[str] | None = None,
+) -> Track:
     """The flight that a lesson is about, out of a log that holds several: by its date, times and aerodromes.
 
     A track of one flight, or one of which a flight was chosen already, is given back as it is. ``route`` stands in
-    place of the lesson's.
+    place of the lesson's, ``navdata`` in place of its navigation data, which know where its aerodromes are.
 
     Raises
     ------
     FlightError
         None of the flights fits, or more than one does; they are listed.
+    NavDataError
+        The navigation data can't be used at all.
     """
-    return tracks.flight_of_lesson(track, lesson or Lesson(), route.split() if route is not None else None)
+    lesson, names = lesson or Lesson(), route.split() if route is not None else None
+    if track.found is not None:
+        lesson = with_aerodromes(lesson, names, navdata_for(lesson, navdata))
+    return tracks.flight_of_lesson(track, lesson, names)
 
 
-def plan_for(lesson: Lesson, *, date: dt.date, route: str | None = None, track: Track | None = None) -> Plan:
+def plan_for(
+    lesson: Lesson,
+    *,
+    date: dt.date,
+    route: str | None = None,
+    track: Track | None = None,
+    navdata: str | os.PathLike[str] | None = None,
+    approach: str | None = None,
+) -> Plan:
     """The plan of a lesson, or of a route text in place of the lesson's, or of the route in the track file.
 
-    ``date`` decides the magnetic variation. Which source was taken stands in ``plan.source``.
+    ``date`` decides the magnetic variation, and is held against the cycle of the navigation data. Which source was
+    taken stands in ``plan.source``. ``navdata`` and ``approach`` as in :func:`debrief`.
 
     Raises
     ------
     PlanError
-        A fix or a leg can't be resolved.
+        A fix, an airway, a procedure or a leg can't be resolved.
+    NavDataError
+        Navigation data that is named can't be used at all.
     """
     from_track = track.route if track else ()
     waypoints = track.waypoints if track else ()
-    points: tuple[str, ...] | None = None
+    given = None
     if route is not None:
         known = [*(fix.ident for fix in lesson.fix), *(point.ident for point in (*from_track, *waypoints))]
-        points = tuple(element.text for element in lessons.split_route_text(route, where="the route text", known=known))
-    return make_plan(
-        lesson,
-        date=date,
-        route=points,
-        route_source="lesson" if route is None else "--route",
-        track_route=from_track,
-        waypoints=waypoints,
-    )
+        elements = lessons.split_route_text(route, where="--route", known=known)
+        given = GivenRoute(text=route, elements=elements, source="--route")
+    lesson = with_approach(lesson, approach)
+    coded = navdata_for(lesson, navdata)
+    try:
+        plan = make_plan(lesson, date=date, route=given, track_route=from_track, waypoints=waypoints, navdata=coded)
+    except PlanError as error:
+        if approach is None or "[[approach]] 1" not in error.where:
+            raise
+        raise PlanError(error.message, where=f"--approach {approach}", remedy=error.remedy) from error
+    if coded is None:
+        return plan
+    return dataclasses.replace(plan, notes=(*plan.notes, *navdata_notes(coded, date)))
 
 
 def debrief(
@@ -185,6 +220,8 @@ def debrief(
     *,
     route: str | None = None,
     standard: str | None = None,
+    navdata: str | os.PathLike[str] | None = None,
+    approach: str | None = None,
     progress: Progress = _silent,
 ) -> Debrief:
     """Debrief one flight.
@@ -200,24 +237,32 @@ def debrief(
         Flight-plan text in place of the lesson's route.
     standard
         The name of a standard, or the path of one's own, in place of the lesson's.
+    navdata
+        A file of navigation data in place of the lesson's ``[navdata] arinc424``.
+    approach
+        ``AIRPORT/PROCEDURE`` or ``AIRPORT/PROCEDURE.TRANSITION`` of the navigation data, in place of the lesson's
+        approaches.
     progress
         Told the name of each of ``STAGES`` as it begins.
 
     Raises
     ------
-    PlanError, StandardError, LessonError
+    PlanError, StandardError, LessonError, NavDataError
         What was to be flown can't be resolved.
+    CallError
+        ``approach`` names none.
     FlightError
         The log holds several flights, and the lesson does not tell which.
     """
-    lesson = lesson or Lesson()
-    track = flight_for(track, lesson, route=route)
+    lesson = with_approach(lesson or Lesson(), approach)
+    track = flight_for(track, lesson, route=route, navdata=navdata)
     rules = _standard_of(lesson) if standard is None else _standard_called(standard, "--standard")
     tracks.check_date(lesson, track)
     judged = judge_altitude(track, lesson)
 
     progress("plan")
-    plan = plan_for(lesson, date=instant(track.first_time_s).date(), route=route, track=track)
+    day = instant(track.first_time_s).date()
+    plan = plan_for(lesson, date=day, route=route, track=track, navdata=navdata, approach=approach)
     progress("align")
     alignment = align(track, plan, lesson, judged)
     progress("measure")

@@ -42,6 +42,7 @@ def test_the_wheel_holds_what_is_needed_at_run_time(wheel: pathlib.Path) -> None
 
     assert "legwise/py.typed" in names
     assert len([name for name in names if name.startswith("legwise/sample_tracks/") and "/track." in name]) == 3
+    assert "legwise/sample_tracks/tarn_islands.dat" in names
     assert [name for name in names if name.startswith("legwise/report/templates/")]
     assert not [name for name in names if name.startswith(("tests", "src"))]
     assert "License-Expression: MIT" in metadata

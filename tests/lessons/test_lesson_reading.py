@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import os
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from legwise.errors import LessonError
 from legwise.lessons import parse_lesson, read_lesson
-from legwise.model.lesson import ColumnChoice, Lesson
+from legwise.model.lesson import ColumnChoice, Lesson, PathTerminator
 
 
 def test_every_key_of_the_format_is_read(whole_lesson: str) -> None:
@@ -23,6 +24,10 @@ def test_every_key_of_the_format_is_read(whole_lesson: str) -> None:
     assert lesson.altimeter[2].standard is True
     assert lesson.accuracy.altitude_ft == 40.0
     assert lesson.fix[1].variation_deg == -9.0
+    assert lesson.navdata.arinc424 == "tarn_islands.dat"
+    assert lesson.route.arrival_runway == "RW27"
+    assert {leg.path for item in lesson.approach for leg in (*item.leg, *item.missed)} == set(get_args(PathTerminator))
+    assert lesson.approach[2].procedure == "I27"
     assert lesson.approach[0].leg[1].altitude is not None
     assert lesson.approach[0].leg[1].altitude.at_or_below_ft == 4000
     assert lesson.approach[0].missed[0].course_deg_mag == 275
@@ -35,11 +40,11 @@ def test_every_key_of_the_format_is_read(whole_lesson: str) -> None:
     assert lesson.columns["utc_offset"] == "-04:00"
 
 
-def test_the_points_of_a_route_text_are_kept_with_it(whole_lesson: str) -> None:
+def test_the_elements_of_a_route_text_are_kept_with_it(whole_lesson: str) -> None:
     route = parse_lesson(whole_lesson, file="flight.toml").route
 
     assert route.text == "XTBN BRAKO DCT CALDU XSKH"
-    assert tuple(element.text for element in route.elements) == ("XTBN", "BRAKO", "CALDU", "XSKH")
+    assert tuple(element.text for element in route.elements) == ("XTBN", "BRAKO", "DCT", "CALDU", "XSKH")
 
 
 def test_a_lesson_dumps_to_what_json_holds(whole_lesson: str) -> None:
@@ -116,6 +121,21 @@ def test_the_lesson_keeps_the_name_of_its_file_alone(tmp_path: Path) -> None:
     path.write_text("[lesson]\ntitle = 'x'\n")
 
     assert read_lesson(path).file == "flight.toml"
+
+
+def test_the_lesson_keeps_the_folder_from_which_its_files_are_found(tmp_path: Path) -> None:
+    path = tmp_path / "flight.toml"
+    path.write_text("[navdata]\narinc424 = 'x.dat'\n")
+
+    assert read_lesson(path).folder == str(tmp_path)
+    assert parse_lesson(path.read_text(), file=str(path)).folder == ""
+    assert "folder" not in read_lesson(path).model_dump()
+
+
+def test_a_text_with_many_full_stops_is_no_key() -> None:
+    text = ".".join(str(number) for number in range(40))
+
+    assert parse_lesson(f'[lesson]\ntitle = "{text}"\n', file="a.toml").lesson.title == text
 
 
 def test_a_missing_file(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from legwise.errors import LegwiseError
 from legwise.model.lesson import Lesson
 from legwise.plan import make_plan
+from plan.plan_world import World
 
 SETTINGS = settings(deadline=None, derandomize=True, max_examples=250)
 IDENTS = ["AAAAA", "BBBBB", "CCCCC", "RW27", "XSKH", "V7", "90N000E", "46N028W", "<b>", "DCT"]
@@ -51,11 +52,11 @@ lessons = st.fixed_dictionaries(
 
 
 @SETTINGS
-@given(lessons, st.dates(dt.date(2000, 1, 1), dt.date(2040, 1, 1)))
-def test_a_plan_is_finite_or_refused(tables: dict[str, Any], date: dt.date) -> None:
+@given(lessons, st.dates(dt.date(2000, 1, 1), dt.date(2040, 1, 1)), st.sampled_from([None, World()]))
+def test_a_plan_is_finite_or_refused(tables: dict[str, Any], date: dt.date, navdata: World | None) -> None:
     lesson = Lesson.model_validate(tables)
     try:
-        plan = make_plan(lesson, date=date)
+        plan = make_plan(lesson, date=date, navdata=navdata)
     except LegwiseError:
         return
 

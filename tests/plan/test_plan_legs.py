@@ -282,8 +282,7 @@ def test_a_written_course_or_distance_that_its_fixes_contradict_is_told() -> Non
         ),
         ([{"path": "CF", "fix": "AAAAA"}], "the CF leg has no course"),
         ([{"path": "DF"}], "names no fix"),
-        ([{"path": "RF", "fix": "AAAAA"}], "the path terminator RF is not read yet"),
-        ([], "no legs"),
+        ([], "no procedure and has no legs"),
     ],
 )
 def test_legs_that_can_not_be_made(legs: list[dict[str, Any]], words: str) -> None:

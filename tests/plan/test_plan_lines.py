@@ -9,6 +9,7 @@ import pytest
 from legwise.errors import PlanError
 from legwise.model.lesson import Lesson
 from legwise.plan import make_plan
+from plan.plan_world import given_route
 
 LINES = {
     "[route]": 3,
@@ -38,12 +39,12 @@ def leg(fix: str) -> dict[str, str]:
     ("tables", "where"),
     [
         (
-            {"route": {"text": "HOLMA FERNO", "elements": ["HOLMA", "FERNO"]}},
-            "flight.toml, line 4, [route] text point 2",
+            {"route": {"text": "HOLMA FERNO", "elements": given_route("HOLMA FERNO").elements}},
+            "flight.toml, line 4, [route] text",
         ),
         (
-            {"route": {"text": "HOLMA HOLMA", "elements": ["HOLMA", "HOLMA"]}},
-            "flight.toml, line 4, [route] text point 2",
+            {"route": {"text": "HOLMA HOLMA", "elements": given_route("HOLMA HOLMA").elements}},
+            "flight.toml, line 4, [route] text",
         ),
         ({"route": {"points": ["HOLMA", "FERNO"]}}, "flight.toml, line 3, [route] points 2"),
         ({"route": {"points": ["HOLMA", "DCT", "HOLMA"]}}, "flight.toml, line 3, [route] points 3"),
@@ -69,6 +70,6 @@ def test_the_line_is_that_of_the_key_or_of_what_holds_it(tables: dict[str, objec
 
 def test_a_place_outside_the_lesson_has_no_line() -> None:
     with pytest.raises(PlanError) as caught:
-        make_plan(lesson_of(), date=dt.date(2026, 4, 18), route=["HOLMA", "FERNO"], route_source="--route")
+        make_plan(lesson_of(), date=dt.date(2026, 4, 18), route=given_route("HOLMA FERNO"))
 
-    assert caught.value.where == "--route point 2"
+    assert caught.value.where == "--route"

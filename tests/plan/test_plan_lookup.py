@@ -12,6 +12,7 @@ from legwise.model.lesson import Lesson
 from legwise.model.plan import Plan, coordinates_of
 from legwise.model.track import RoutePoint
 from legwise.plan import make_plan
+from plan.plan_world import given_route
 
 DATE = dt.date(2026, 4, 18)
 FIXES = [
@@ -66,8 +67,8 @@ def test_an_unknown_fix_is_named_with_its_place_and_the_nearest(tables: dict[str
 
 
 def test_without_any_fix_the_remedy_is_to_write_one() -> None:
-    with pytest.raises(PlanError, match=r"--route point 1: the fix XTBN is unknown\n  Write it into the lesson"):
-        make_plan(Lesson(), date=DATE, route=["XTBN", "XSKH"], route_source="--route")
+    with pytest.raises(PlanError, match=r"--route: the fix XTBN is unknown\n  Write it into the lesson"):
+        make_plan(Lesson(), date=DATE, route=given_route("XTBN XSKH"))
 
 
 def test_fixes_of_the_lesson_win_over_the_track_files() -> None:
@@ -87,6 +88,13 @@ def test_an_ident_at_two_places_of_the_track_file_is_refused_where_it_is_needed(
         plan_of({"waypoints": twice}, clearance=[{"direct": "WPT"}])
     assert place_of(plan_of({"waypoints": same}, clearance=[{"direct": "WPT"}]), "WPT") == (1, 1)
     plan_of({"waypoints": twice})
+
+
+def test_an_ident_at_thousands_of_places_of_the_track_file() -> None:
+    waypoints = tuple(RoutePoint(ident="WPT", lat_deg=n / 1000, lon_deg=0) for n in range(20_000))
+
+    with pytest.raises(PlanError, match="the fix WPT stands at 20 or more places in the track file"):
+        plan_of({"waypoints": waypoints}, clearance=[{"direct": "WPT"}])
 
 
 def test_a_runway_is_a_fix_inside_its_own_approach() -> None:

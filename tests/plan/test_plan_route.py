@@ -12,6 +12,7 @@ from legwise.model.lesson import Lesson
 from legwise.model.plan import Plan
 from legwise.model.track import RoutePoint
 from legwise.plan import make_plan
+from plan.plan_world import given_route
 
 DATE = dt.date(2026, 4, 18)
 PLACES = {
@@ -59,7 +60,14 @@ def test_legs_between_the_points_of_the_lesson() -> None:
 
 def test_the_points_of_a_route_text_come_with_the_lesson() -> None:
     lesson = Lesson.model_validate(
-        {"fix": FIXES, "route": {"text": "XTBN DCT BRAKO", "elements": ["XTBN", "BRAKO"], "altitude_ft": 5000}}
+        {
+            "fix": FIXES,
+            "route": {
+                "text": "XTBN DCT BRAKO",
+                "elements": given_route("XTBN DCT BRAKO").elements,
+                "altitude_ft": 5000,
+            },
+        }
     )
 
     plan = make_plan(lesson, date=DATE)
@@ -69,14 +77,14 @@ def test_the_points_of_a_route_text_come_with_the_lesson() -> None:
 
 
 def test_a_route_given_with_the_call_wins() -> None:
-    plan = plan_of("XTBN", "BRAKO", route=["BRAKO", "CALDU"], route_source="--route")
+    plan = plan_of("XTBN", "BRAKO", route=given_route("BRAKO CALDU"))
 
     assert plan.source == "--route"
     assert ends(plan) == [("R1", "BRAKO", "CALDU")]
 
 
 def test_a_route_between_positions() -> None:
-    plan = make_plan(Lesson(), date=DATE, route=["4630N02800W", "4600N02800W"], route_source="--route")
+    plan = make_plan(Lesson(), date=DATE, route=given_route("4630N02800W 4600N02800W"))
 
     assert [fix.ident for fix in plan.fixes] == ["4630N02800W", "4600N02800W"]
     assert plan.route[0].to_fix is not None

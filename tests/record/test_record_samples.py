@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from legwise.model.arrays import readonly_bools
 from legwise.model.results import DebriefResult
 from legwise.record import samples_frame, write_samples
 from legwise.record.text_columns import decimal_text, instant_text, joined_rows, word_text
@@ -146,3 +147,11 @@ def test_no_words_at_all() -> None:
 def test_a_figure_too_large_for_the_file_is_refused() -> None:
     with pytest.raises(ValueError, match="too large"):
         decimal_text(np.array([1e15]), 6)
+
+
+def test_held_positions_have_a_column_where_the_log_has_any(result: DebriefResult, tmp_path: pathlib.Path) -> None:
+    held = readonly_bools([False, False, True, True, False, False])
+    paused = dataclasses.replace(result, track=dataclasses.replace(result.track, held=held))
+    write_samples(paused, tmp_path / "samples.csv")
+
+    assert pd.read_csv(tmp_path / "samples.csv")["held"].tolist() == [0, 0, 1, 1, 0, 0]

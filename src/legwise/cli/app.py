@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final, NoReturn
 
 from legwise import __version__
-from legwise.cli import debrief, demo, inspect, later, plan, schema
+from legwise.cli import debrief, demo, draft, inspect, later, plan, schema
 from legwise.cli.console import finish_output, report_error, report_fault, say
 from legwise.cli.interruption import INTERRUPTION, Interrupted
 from legwise.cli.options import add_loudness
@@ -29,6 +29,7 @@ VERBS: Final = {
     "debrief": debrief,
     "inspect": inspect,
     "plan": plan,
+    "draft": draft,
     "demo": demo,
     "schema": schema,
 }

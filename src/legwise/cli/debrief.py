@@ -8,7 +8,6 @@ from typing import Final
 
 from legwise.cli.interruption import INTERRUPTION
 from legwise.cli.options import add_track, console_of, flight_name, inputs_of, lesson_of, track_of
-from legwise.errors import NotYetError
 
 HELP: Final = "debrief a flight: a page, a JSON file and a table"
 DESCRIPTION: Final = "Writes debrief.html, debrief.json and samples.csv into a folder."
@@ -25,15 +24,24 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="where to write (default: reports/<track name>; of several flights reports/<track name>-<N>)",
     )
     parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
-    parser.add_argument("--approach", metavar="AIRPORT/PROCEDURE", help="needs navigation data (not in this version)")
-    parser.add_argument("--navdata", metavar="FILE", help="navigation data (not in this version)")
+    parser.add_argument(
+        "--approach",
+        metavar="AIRPORT/PROCEDURE[.TRANSITION]",
+        help="an approach of the navigation data, in place of the lesson's: XSKH/R27, XSKH/R27.HOLMA, XSKH/R27.vectors",
+    )
+    parser.add_argument(
+        "--navdata",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="navigation data (ARINC 424 records, or a .csv list of fixes), in place of the lesson's coded ones",
+    )
     parser.add_argument("--standard", metavar="NAME|FILE", help="the standard, in place of the lesson's")
 
 
 def run(args: argparse.Namespace) -> None:
     """Read, debrief, write."""
-    _refuse_what_is_not_there(args)
     from legwise.cli.words import debrief_lines
+    from legwise.named_files import check_named
     from legwise.output import check_result_folder, result_folder
     from legwise.pipeline import STAGES, debrief, flight_for
 
@@ -44,10 +52,19 @@ def run(args: argparse.Namespace) -> None:
     with console.progress(len(STAGES) + 2) as progress:
         progress("read")
         lesson = lesson_of(args)
-        track = flight_for(track_of(args, lesson), lesson, route=args.route)
+        check_named(lesson, navdata=args.navdata, approach=args.approach)
+        track = flight_for(track_of(args, lesson), lesson, route=args.route, navdata=args.navdata)
         out = args.out or FOLDER / flight_name(args.track, track.taken)
         check_result_folder(out, inputs)
-        done = debrief(track, lesson, route=args.route, standard=args.standard, progress=progress)
+        done = debrief(
+            track,
+            lesson,
+            route=args.route,
+            standard=args.standard,
+            navdata=args.navdata,
+            approach=args.approach,
+            progress=progress,
+        )
         progress("write")
         with result_folder(out, inputs, before_placing=INTERRUPTION.hold) as folder:
             done.write_into(folder)
@@ -55,13 +72,3 @@ def run(args: argparse.Namespace) -> None:
     for line in debrief_lines(done):
         console.tell(line)
     console.tell(str(out / "debrief.html"))
-
-
-def _refuse_what_is_not_there(args: argparse.Namespace) -> None:
-    for option, value in (("--approach", args.approach), ("--navdata", args.navdata)):
-        if value is not None:
-            raise NotYetError(
-                f"{option} needs navigation data, which this version does not read yet",
-                where="legwise debrief",
-                remedy="Write the fixes and the approach into a lesson file, and name it with --lesson.",
-            )

@@ -8,7 +8,6 @@ from typing import Final, NoReturn
 from legwise.errors import CallError
 
 VERBS: Final = {
-    "draft": "write a lesson file to start from",
     "batch": "debrief every track in a folder",
     "progress": "tell how a student is getting on over the lessons",
     "portal": "serve the web site",

@@ -75,7 +75,7 @@ def lesson_of(args: argparse.Namespace) -> Lesson | None:
     """The lesson named by ``--lesson``."""
     from legwise.pipeline import read_lesson
 
-    return read_lesson(args.lesson) if args.lesson else None
+    return read_lesson(args.lesson, navdata=getattr(args, "navdata", None)) if args.lesson else None
 
 
 def track_of(args: argparse.Namespace, lesson: Lesson | None) -> Track:
@@ -130,7 +130,7 @@ def limits_of(args: argparse.Namespace) -> ReadLimits:
 
 def inputs_of(args: argparse.Namespace) -> list[pathlib.Path]:
     """The files that a run reads, which no result may replace."""
-    named = (args.track, args.lesson, args.columns)
+    named = (args.track, args.lesson, args.columns, getattr(args, "navdata", None))
     return [path for path in named if path is not None]
 
 

@@ -1,38 +1,32 @@
-"""Checks across the keys of an approach that is written out."""
+"""Checks across the keys of an approach: by its procedure, or written out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from legwise.lessons.check_legs import legs_problems
 from legwise.lessons.lines import Place
 from legwise.lessons.problems import Problem
-from legwise.lessons.words import plain
-from legwise.model.lesson import LessonApproach, LessonLeg
-
-# Which keys a leg may carry besides path, fix and those that any leg may carry. A charted course or distance of a TF is
-# compared with its fixes by legwise.plan; a station gives a CF the variation of its courses.
-_ANY_LEG = frozenset({"path", "fix", "altitude", "speed_max_kt", "role", "fly_over", "turn"})
-_CHARTED = frozenset({"course_deg_mag", "course_deg_true", "distance_nm", "navaid"})
-_BESIDES = {"IF": frozenset({"navaid"}), "TF": _CHARTED, "CF": _CHARTED, "DF": frozenset({"distance_nm", "navaid"})}
+from legwise.lessons.words import plain, shown
+from legwise.model.lesson import LessonApproach
 
 
-def approach_problems(place: Place, approach: LessonApproach) -> Iterator[Problem]:
-    """What is missing in, or contradicts itself in, ``[[approach]]`` at ``place``."""
-    if not approach.leg:
+def approach_problems(place: Place, approach: LessonApproach, *, has_navdata: bool) -> Iterator[Problem]:
+    """What is missing in, or contradicts itself in, ``[[approach]]`` at ``place``.
+
+    ``has_navdata``: the lesson names a file of coded procedures, where an approach without legs is looked up.
+    """
+    if approach.leg:
+        yield from legs_problems((*place, "leg"), approach.leg)
+        yield from legs_problems((*place, "missed"), approach.missed, before=approach.leg)
+    else:
+        yield from _without_legs(place, approach, has_navdata=has_navdata)
+    if approach.transition is not None and approach.procedure is None:
         yield Problem(
-            place=place,
-            message="the approach has no legs",
-            remedy="Write them out: leg = [ { path = ..., fix = ... }, ... ].",
+            place=(*place, "transition"),
+            message="transition stands without a procedure",
+            remedy="It is one of a coded procedure: give procedure, or write its legs out under leg.",
         )
-    elif approach.leg[0].path == "TF":
-        yield Problem(
-            place=(*place, "leg", 0, "path"),
-            message="the first leg is a TF, which needs a fix before it",
-            remedy='Begin with { path = "IF", fix = ... }.',
-        )
-    for part, legs in (("leg", approach.leg), ("missed", approach.missed)):
-        for number, leg in enumerate(legs):
-            yield from _leg_problems((*place, part, number), leg)
     yield from _roles(place, approach)
     if approach.minima is not None and approach.flown_minima is not None:
         published, flown = approach.minima, approach.flown_minima
@@ -44,30 +38,26 @@ def approach_problems(place: Place, approach: LessonApproach) -> Iterator[Proble
             )
 
 
-def _leg_problems(place: Place, leg: LessonLeg) -> Iterator[Problem]:
-    if leg.fix is None:
-        yield Problem(
-            place=place, message=f"fix is missing, and a {leg.path} leg ends at one", remedy='Add fix = "...".'
-        )
-    if leg.path == "CF" and leg.course_deg_mag is None and leg.course_deg_true is None:
+def _without_legs(place: Place, approach: LessonApproach, *, has_navdata: bool) -> Iterator[Problem]:
+    if approach.procedure is None:
         yield Problem(
             place=place,
-            message="course_deg_mag is missing, and a CF leg flies a course",
-            remedy="Add course_deg_mag or course_deg_true.",
+            message="the approach has no legs",
+            remedy="Write them out: leg = [ { path = ..., fix = ... }, ... ]. Or name a coded one: procedure = ...",
         )
-    allowed = _ANY_LEG | _BESIDES.get(leg.path, frozenset())
-    for name in type(leg).model_fields:
-        if name not in allowed and getattr(leg, name) is not None:
-            yield Problem(
-                place=(*place, name),
-                message=f"{name} says nothing on a {leg.path} leg",
-                remedy=f"Leave it out, or check path: {leg.path} takes {_takes(leg.path)}.",
-            )
-
-
-def _takes(path: str) -> str:
-    besides = sorted(_BESIDES.get(path, frozenset()))
-    return ", ".join(["fix", *besides, "altitude, speed_max_kt, role, fly_over, turn"])
+        return
+    if not has_navdata:
+        yield Problem(
+            place=(*place, "procedure"),
+            message=f"the procedure {shown(approach.procedure)} is looked up in navigation data, and none is named",
+            remedy='Add [navdata] with arinc424 = "..." (the file of its records), or write leg = [ ... ] out.',
+        )
+    if approach.missed:
+        yield Problem(
+            place=(*place, "missed"),
+            message="a missed approach is written out, and the approach is not",
+            remedy="It is coded with the procedure: leave missed out, or write leg out too.",
+        )
 
 
 def _roles(place: Place, approach: LessonApproach) -> Iterator[Problem]:

@@ -13,7 +13,7 @@ from legwise.lessons.check_clearance import clearance_problems
 from legwise.lessons.check_order import order_problems
 from legwise.lessons.lines import Place
 from legwise.lessons.problems import Problem, line_of
-from legwise.lessons.words import nearest, plain
+from legwise.lessons.words import nearest, plain, shown
 from legwise.model.lesson import AltitudeLimit, Crossing, Lesson, LessonFix, Minima
 from legwise.standards import KNOWN_STANDARDS, is_own_standard
 
@@ -28,11 +28,13 @@ def cross_checks(lesson: Lesson, lines: Mapping[Place, int]) -> list[Problem]:
     problems += _pressure_settings(lesson)
     problems += _fixes_at_two_places(lesson)
     problems += _route(lesson)
+    problems += _navdata(lesson)
     problems += _columns(lesson)
     problems += _standard(lesson)
     problems += order_problems(lesson, lambda place: line_of(place, lines))
+    has_navdata = lesson.navdata.arinc424 is not None
     for number, approach in enumerate(lesson.approach):
-        problems += approach_problems(("approach", number), approach)
+        problems += approach_problems(("approach", number), approach, has_navdata=has_navdata)
     for number, clearance in enumerate(lesson.clearance):
         problems += clearance_problems(("clearance", number), clearance)
     return problems
@@ -146,6 +148,17 @@ def _route(lesson: Lesson) -> Iterator[Problem]:
         yield Problem(place=("route", "points"), message="text and points are both given", remedy="Keep one of them.")
     if lesson.route.points is not None and not lesson.route.points:
         yield Problem(place=("route", "points"), message="the route has no points", remedy="Name them or leave it out.")
+
+
+def _navdata(lesson: Lesson) -> Iterator[Problem]:
+    for key in ("arinc424", "fixes"):
+        name = getattr(lesson.navdata, key)
+        if name is not None and not name.isprintable():
+            yield Problem(
+                place=("navdata", key),
+                message=f"found {shown(name)}, expected the name of a file, beside this one or with its folder",
+                remedy="The name holds a control character.",
+            )
 
 
 def _columns(lesson: Lesson) -> Iterator[Problem]:

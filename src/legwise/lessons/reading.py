@@ -14,7 +14,6 @@ from legwise.errors import LessonError
 from legwise.lessons.checks import cross_checks
 from legwise.lessons.lines import Place, line_map
 from legwise.lessons.messages import problem_of
-from legwise.lessons.not_yet import not_yet
 from legwise.lessons.problems import Problem, error_for, line_of
 from legwise.lessons.route_text import split_route_text
 from legwise.lessons.words import key_words, plain, trimmed
@@ -33,11 +32,13 @@ _SYNTAX_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\
 _UNQUOTED_MINUTE = re.compile(r"=\s*([0-2][0-9]:[0-5][0-9])\s*(?:[,}#]|$)")
 _ENDLESS_NUMBER = re.compile(r"(?<![\w\"'.])[+-]?[0-9][0-9_]{4000,}")
 # The parser's work grows with the square of a dotted key's parts: such a key is refused before it is parsed.
-_ENDLESS_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""")
+_ENDLESS_KEY = re.compile(
+    r"""(?:^|[\[{,])[ \t]*+(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""", re.MULTILINE
+)
 
 
 def read_lesson(path: Path) -> Lesson:
-    """The lesson in the file at ``path``.
+    """The lesson in the file at ``path``; the files that it names are found from its ``folder``.
 
     Raises
     ------
@@ -70,11 +71,11 @@ def read_lesson(path: Path) -> Lesson:
             where=f"{where}, line {line}",
             remedy="Save the file again as UTF-8; an accented letter or a degree sign is the usual culprit.",
         ) from None
-    return parse_lesson(text, file=where)
+    return parse_lesson(text, file=where).model_copy(update={"folder": str(path.parent)})
 
 
 def parse_lesson(text: str, *, file: str) -> Lesson:
-    """The lesson that ``text`` holds; ``file`` names it in messages.
+    """The lesson that ``text`` holds; ``file`` names it in messages. Its ``folder`` is left empty.
 
     Raises
     ------
@@ -92,14 +93,12 @@ def parse_lesson(text: str, *, file: str) -> Lesson:
         raise LessonError(
             f"the file holds more than {MAX_VALUES:,} values", where=file, remedy="A lesson file is a short text."
         )
-    problems = not_yet(data)
-    if not problems:
-        lesson, problems = _validated(data, lines, file=file)
-        problems = problems or cross_checks(lesson, lines)
-        if not problems:
-            lesson = lesson.model_copy(update={"lines": _lines_in_words(lines, data)})
-            return _with_route_elements(lesson, where=file, line=lines.get(("route", "text")))
-    raise error_for(problems, file=file, data=data, lines=lines)
+    lesson, problems = _validated(data, lines, file=file)
+    problems = problems or cross_checks(lesson, lines)
+    if problems:
+        raise error_for(problems, file=file, data=data, lines=lines)
+    lesson = lesson.model_copy(update={"lines": _lines_in_words(lines, data)})
+    return _with_route_elements(lesson, where=file, line=lines.get(("route", "text")))
 
 
 def _parsed(text: str, *, file: str) -> dict[str, object]:
@@ -177,7 +176,7 @@ def _keys_of_our_own(data: Mapping[str, object]) -> list[Place]:
 
 
 def _with_route_elements(lesson: Lesson, *, where: str, line: int | None) -> Lesson:
-    """``lesson`` with the points of its route text, if it has one."""
+    """``lesson`` with the elements of its route text, if it has one."""
     if lesson.route.text is None:
         return lesson
     known = {fix.ident for fix in lesson.fix}

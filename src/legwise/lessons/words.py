@@ -17,7 +17,7 @@ from legwise.model.lesson import Lesson
 TIME_WORDS = 'a time: 13:12:40 (UTC), "13:12" in quotes (to the minute), or 2026-04-18T13:12:40Z'
 _LONGEST_SHOWN = 60
 _LARGEST_SHOWN = 10**18
-_NO_KEYS = frozenset({"file", "folder", "lines", "elements"})
+NO_KEYS = frozenset({"file", "folder", "lines", "elements"})
 """Fields of the model that are filled in here, and that the file itself may not set."""
 _UNITS = {
     "_ft": "feet",
@@ -117,7 +117,7 @@ def known_keys(place: Place) -> tuple[str, ...]:
     kind, _limits = _type_at(place)
     for branch in _branches(kind):
         if isinstance(branch, type) and issubclass(branch, BaseModel):
-            return tuple(name for name in branch.model_fields if name not in _NO_KEYS)
+            return tuple(name for name in branch.model_fields if name not in NO_KEYS)
     return ()
 
 
@@ -133,7 +133,7 @@ def tables_with(key: str) -> list[str]:
     """The tables of the file, as it writes them, that know ``key``."""
     found = []
     for name, field in Lesson.model_fields.items():
-        if name not in _NO_KEYS and key in known_keys((name, 0) if _is_list(field.annotation) else (name,)):
+        if name not in NO_KEYS and key in known_keys((name, 0) if _is_list(field.annotation) else (name,)):
             found.append(f"[[{name}]]" if _is_list(field.annotation) else f"[{name}]")
     return found
 
@@ -214,7 +214,7 @@ def _branch_words(branch: object, limits: Sequence[object], key: str) -> str:
     elif origin is tuple:
         words = _list_words(branch, key)
     elif isinstance(branch, type) and issubclass(branch, BaseModel):
-        words = "a table { " + ", ".join(name for name in branch.model_fields if name not in _NO_KEYS) + " }"
+        words = "a table { " + ", ".join(name for name in branch.model_fields if name not in NO_KEYS) + " }"
     elif branch is str:
         longest = _limit(limits, "max_length")
         words = "a text in quotes" + (f", at most {longest} characters" if longest else "")

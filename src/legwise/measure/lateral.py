@@ -15,7 +15,7 @@ from legwise.units import FT_PER_NM
 
 _RNAV = ("LPV", "LP", "LNAV/VNAV", "LNAV")
 _LOCALIZER = ("ILS", "LOC", "LDA", "SDF")
-_BEAM_STATIONS = ("LOC", "LDA", "SDF")
+_BEAM_STATIONS = ("ILS", "LOC", "LDA", "SDF")
 
 
 def lateral_full_scale_nm(
@@ -75,7 +75,8 @@ def _splay_nm(planned: PlannedApproach, before_nm: FloatArray) -> FloatArray:
     if planned.runway is None:
         return np.full_like(before_nm, np.nan)
     half_nm = planned.half_width_at_threshold_ft / FT_PER_NM
-    return scales.gnss_splay_nm(before_nm, half_nm, planned.runway.length_ft / FT_PER_NM)
+    along_nm = planned.alignment_nm if planned.alignment_nm is not None else planned.runway.length_ft / FT_PER_NM
+    return scales.gnss_splay_nm(before_nm, half_nm, along_nm)
 
 
 def _beam_nm(stretch: ApproachStretch) -> FloatArray:

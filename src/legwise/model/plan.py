@@ -219,7 +219,9 @@ class PlannedApproach:
 
     ``final_path`` is the final approach course line, ending at the runway threshold (or at the missed approach point
     where there is no runway); positive to go before it. ``faf_to_go_nm`` is where the final approach fix lies on it.
-    ``procedure`` is the procedure's identifier or, where none was given, its title.
+    ``procedure`` is the procedure's identifier or, where none was given, its title. ``alignment_nm`` is from the
+    threshold to the flight path alignment point, where coded: an LPV's course narrows to 305 m beyond it, which may be
+    well past the runway's far end.
     """
 
     index: int
@@ -242,6 +244,7 @@ class PlannedApproach:
     missed: tuple[Leg, ...]
     final_path: Path | None
     faf_to_go_nm: float | None
+    alignment_nm: float | None = None
 
     @property
     def minima_ft(self) -> float | None:

@@ -1,13 +1,16 @@
-"""Approaches that are written out, resolved: legs, final course, runway, guidance, minima."""
+"""Approaches resolved, written out or coded: legs, final course, runway, guidance, minima."""
 
 from __future__ import annotations
 
-from legwise.errors import PlanError
-from legwise.model.lesson import LessonApproach
+from collections.abc import Sequence
+
+from legwise.model.lesson import LessonApproach, LessonLeg
 from legwise.model.plan import Fix, Leg, LegPart, PlannedApproach, PlannedRunway
+from legwise.plan.approaches_coded import coded_approach
 from legwise.plan.book import FixBook
 from legwise.plan.final import FinalCourse, final_course, with_roles
 from legwise.plan.legs import LegMaker
+from legwise.plan.spec_written import WrittenLegs
 from legwise.plan.variation import Variation
 
 DEFAULT_RUNWAY_LENGTH_FT = 6000.0
@@ -31,19 +34,21 @@ def planned_approach(
     Raises
     ------
     PlanError
-        An unknown fix, a leg without length or course, no legs, a final approach fix behind the threshold.
+        An unknown fix, procedure or transition, a leg that can't be resolved, no legs, a final approach fix behind the
+        threshold.
     """
-    if not approach.leg:
-        raise PlanError(
-            "the approach has no legs written out, and navigation data is not read yet",
-            where=where,
-            remedy="Write them out: leg = [ { path = ..., fix = ... }, ... ].",
-        )
-    name = _name(approach)
     notes: list[str] = []
-    navaid = book.find(approach.navaid, where=f"{where} navaid") if approach.navaid is not None else None
-    legs, missed = _legs(index, approach, navaid, book=book, variation=variation, where=where, notes=notes)
-    legs, assumed = with_roles(legs, name)
+    alignment_nm = None
+    if approach.leg:
+        navaid = book.find(approach.navaid, where=f"{where} navaid") if approach.navaid is not None else None
+        legs, missed = _legs(index, approach, navaid, book=book, variation=variation, where=where, notes=notes)
+    else:
+        coded = coded_approach(index, approach, book=book, variation=variation, where=where)
+        approach, navaid, legs, missed = coded.approach, coded.navaid, coded.legs, coded.missed
+        alignment_nm = coded.alignment_nm
+        notes += coded.notes
+    name = _name(approach)
+    legs, assumed = with_roles(legs, name, where=where)
     final = final_course(legs, approach.runway, variation=variation, station=navaid, name=name, where=where)
     notes += (*assumed, *final.notes)
     runway = _runway(approach, final, name, notes)
@@ -69,6 +74,7 @@ def planned_approach(
         missed=missed,
         final_path=final.path,
         faf_to_go_nm=final.faf_to_go_nm,
+        alignment_nm=alignment_nm,
     )
     return planned, tuple(notes)
 
@@ -84,24 +90,18 @@ def _legs(
     notes: list[str],
 ) -> tuple[tuple[Leg, ...], tuple[Leg, ...]]:
     """The legs of the approach and of its missed approach, which begins at the approach's last fix."""
+    written = WrittenLegs(book=book, variation=variation, station=navaid, approach=index)
 
-    def find(ident: str, place: str) -> Fix:
-        return book.find(ident, where=place, approach=index)
+    def made(part: LegPart, prefix: str, legs: Sequence[LessonLeg], start: Fix | None, key: str) -> tuple[Leg, ...]:
+        maker = LegMaker(part=part, prefix=prefix, book=book, variation=variation, approach=index, notes=notes)
+        return maker.made(written.specs(legs, start, f"{where} {key}"), start)
 
-    def maker(part: LegPart, prefix: str) -> LegMaker:
-        return LegMaker(
-            part=part,
-            prefix=f"A{index + 1}.{prefix}",
-            where=where,
-            variation=variation,
-            find=find,
-            approach=index,
-            station=navaid,
-            notes=notes,
-        )
-
-    legs = maker(LegPart.APPROACH, "").written_out(approach.leg, None, "leg")
-    return legs, maker(LegPart.MISSED, "M").written_out(approach.missed, legs[-1].to_fix, "missed")
+    legs = made(LegPart.APPROACH, f"A{index + 1}.", approach.leg, None, "leg")
+    last = next((leg.to_fix for leg in reversed(legs) if leg.to_fix is not None), None)
+    missed = made(LegPart.MISSED, f"A{index + 1}.M", approach.missed, last, "missed")
+    note = written.variation_note(_name(approach))
+    notes += [note] if note is not None else []
+    return legs, missed
 
 
 def airport_of(approach: LessonApproach, book: FixBook) -> Fix | None:

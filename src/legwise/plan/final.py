@@ -15,8 +15,8 @@ from legwise.model.lesson import Runway
 from legwise.model.plan import Fix, Leg
 from legwise.plan.variation import Variation
 
-# Straight-in minima want a final course within 30° of the runway (FAA AIM 5-4-20 c).
-_STRAIGHT_IN_DEG = 30.0
+STRAIGHT_IN_DEG = 30.0
+"""Straight-in minima want a final course within 30 degrees of the runway (FAA AIM 5-4-20 c)."""
 # A final approach fix that lies farther than this from the final course line is worth telling.
 _FAF_OFF_LINE_NM = 0.1
 
@@ -31,18 +31,31 @@ class FinalCourse:
     notes: tuple[str, ...]
 
 
-def with_roles(legs: Sequence[Leg], name: str) -> tuple[tuple[Leg, ...], tuple[str, ...]]:
+def with_roles(legs: Sequence[Leg], name: str, *, where: str) -> tuple[tuple[Leg, ...], tuple[str, ...]]:
     """The approach's legs with a missed approach point and a final approach fix, and notes on what was assumed.
 
-    Where no leg has the role, the last leg ends at the missed approach point, and the final approach fix is the last
-    fix before it that is no step-down fix; an approach that has no other fix has none.
+    Where no leg has the role, the last leg that leads to a fix ends at the missed approach point, and the final
+    approach fix is the last fix before it that is no step-down fix; an approach that has no other fix has none.
+
+    Raises
+    ------
+    PlanError
+        No leg leads to a fix.
     """
     roles = {leg.role: number for number, leg in enumerate(legs)}
     notes: list[str] = []
     changed = list(legs)
     map_at = roles.get("MAP")
     if map_at is None:
-        map_at = len(legs) - 1
+        to_fixes = [number for number, leg in enumerate(legs) if leg.ends_at_fix]
+        to_fixes = to_fixes or [number for number, leg in enumerate(legs) if leg.to_fix is not None]
+        if not to_fixes:
+            raise PlanError(
+                "no leg of the approach leads to a fix, so it has no missed approach point",
+                where=where,
+                remedy="Write its legs out to the runway or to the missed approach point.",
+            )
+        map_at = to_fixes[-1]
         changed[map_at] = dataclasses.replace(changed[map_at], role="MAP", fly_over=True)
         notes.append(f"{name}: {changed[map_at].end_ident} was taken as the missed approach point.")
     if "FAF" not in roles:
@@ -50,7 +63,7 @@ def with_roles(legs: Sequence[Leg], name: str) -> tuple[tuple[Leg, ...], tuple[s
         before = [
             number
             for number in range(map_at)
-            if changed[number].role != "STEPDOWN" and changed[number].end_ident != end
+            if changed[number].role != "STEPDOWN" and changed[number].end_ident not in ("", end)
         ]
         if before:
             changed[before[-1]] = dataclasses.replace(changed[before[-1]], role="FAF")
@@ -98,7 +111,7 @@ def final_course(
         notes.append(f"{name}: {faf.ident} lies {abs(off):.2f} NM {side} of the final course line.")
     if runway is not None and last.path is not None:
         apart = abs(float(turn_deg(last.path.end_course_deg_true, course)))
-        if apart > _STRAIGHT_IN_DEG:
+        if apart > STRAIGHT_IN_DEG:
             notes.append(f"{name}: the last leg arrives {apart:.0f}° off the final course of the runway.")
     return FinalCourse(path=_begun_at(line, to_go), faf_to_go_nm=to_go, course_deg_true=course, notes=tuple(notes))
 

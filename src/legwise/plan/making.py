@@ -7,23 +7,28 @@ from collections.abc import Sequence
 
 from legwise.errors import PlanError
 from legwise.model.lesson import Lesson
+from legwise.model.navdata import NavData
 from legwise.model.plan import Plan, PlannedApproach
 from legwise.model.track import RoutePoint
 from legwise.plan.approaches import airport_of, planned_approach
 from legwise.plan.book import FixBook
-from legwise.plan.route import PlannedRoute, ends_of_flight, planned_route, without_what_the_approach_owes
+from legwise.plan.places import shown
+from legwise.plan.route import GivenRoute, PlannedRoute, ends_of_flight, planned_route
 from legwise.plan.said import check_approaches_said, look_up_fixes_said
+from legwise.plan.takeover import with_transition, without_what_the_approach_owes
 from legwise.plan.variation import Variation
+
+_MOST_STATIONS = 6
 
 
 def make_plan(
     lesson: Lesson,
     *,
     date: dt.date,
-    route: Sequence[str] | None = None,
-    route_source: str = "lesson",
+    route: GivenRoute | None = None,
     track_route: tuple[RoutePoint, ...] = (),
     waypoints: tuple[RoutePoint, ...] = (),
+    navdata: NavData | None = None,
 ) -> Plan:
     """Everything owed before anything was said.
 
@@ -34,20 +39,20 @@ def make_plan(
     date
         The day of the flight, for the magnetic variation.
     route
-        Points of a route that wins over the lesson's; idents, or positions in flight-plan form.
-    route_source
-        Where ``route`` came from, for messages and the debrief.
+        A route's text, taken apart, that wins over the lesson's.
     track_route, waypoints
         What the track file carries: fixes for idents the lesson does not hold, and the route where there is no other.
+    navdata
+        Fixes for idents that neither holds, airways, and procedures.
 
     Raises
     ------
     PlanError
-        An unknown fix or approach, naming the nearest; a leg of no length; a course that can't be made true. What
-        stands in the lesson is named with its line.
+        An unknown fix, airway, procedure or approach, naming the nearest; a leg of no length; a course that can't be
+        made true. What stands in the lesson is named with its line, an element of a route's text with carets under it.
     """
     try:
-        return _made(lesson, date, route, route_source, track_route, waypoints)
+        return _made(lesson, date, route, FixBook(lesson, (*track_route, *waypoints), navdata), track_route)
     except PlanError as error:
         # Inside this room a place in the lesson is its key; what comes from elsewhere has no bracket.
         if not error.where.startswith("["):
@@ -56,54 +61,86 @@ def make_plan(
 
 
 def _made(
-    lesson: Lesson,
-    date: dt.date,
-    route: Sequence[str] | None,
-    route_source: str,
-    track_route: tuple[RoutePoint, ...],
-    waypoints: tuple[RoutePoint, ...],
+    lesson: Lesson, date: dt.date, route: GivenRoute | None, book: FixBook, track_route: tuple[RoutePoint, ...]
 ) -> Plan:
-    book = FixBook(lesson, (*track_route, *waypoints))
     variation = Variation(date)
-    planned = planned_route(lesson, route, route_source, track_route, book=book, variation=variation)
-    approaches, notes = _approaches(lesson, book, variation)
+    planned = planned_route(lesson, route, track_route, book=book, variation=variation)
+    approaches, notes = _approaches(lesson, planned, book, variation)
     look_up_fixes_said(lesson, book)
-    legs, taken_over = without_what_the_approach_owes(planned, approaches)
+    last = planned.points[-1] if planned.points else None
+    legs, taken_over = without_what_the_approach_owes(planned.legs, last, approaches)
     departure, destination = ends_of_flight(planned, [airport_of(item, book) for item in lesson.approach])
     book.add(fix for fix in (departure, destination) if fix is not None)
+    altitude_ft, altitude_notes = _route_altitude(lesson, planned)
     plan = Plan(
         source=planned.source,
         departure=departure,
         destination=destination,
         route=legs,
-        route_altitude_ft=lesson.route.altitude_ft,
+        route_altitude_ft=altitude_ft,
         approaches=approaches,
         fixes=book.named(),
-        notes=(*planned.notes, *taken_over, *notes, *_variation_note(planned, approaches, variation, date)),
+        notes=tuple(
+            dict.fromkeys(
+                (
+                    *planned.notes,
+                    *altitude_notes,
+                    *book.notes,
+                    *taken_over,
+                    *notes,
+                    *_station_note(planned),
+                    *_variation_note(planned, approaches, variation, date),
+                )
+            )
+        ),
     )
     check_approaches_said(lesson, plan)
     return plan
 
 
+def _route_altitude(lesson: Lesson, route: PlannedRoute) -> tuple[float | None, tuple[str, ...]]:
+    """The altitude filed: the lesson's, else what the route's text plans first. [ft]"""
+    said = lesson.route.altitude_ft
+    if said is None or route.level_ft is None or said == route.level_ft:
+        return (route.level_ft if said is None else said), ()
+    return said, (f"The route's text plans {route.level_ft:,.0f} ft; the lesson's {said:,.0f} ft was taken.",)
+
+
 def _approaches(
-    lesson: Lesson, book: FixBook, variation: Variation
+    lesson: Lesson, route: PlannedRoute, book: FixBook, variation: Variation
 ) -> tuple[tuple[PlannedApproach, ...], tuple[str, ...]]:
     made: list[PlannedApproach] = []
     notes: list[str] = []
     for index, item in enumerate(lesson.approach):
-        approach, told = planned_approach(
-            index, item, book=book, variation=variation, where=f"[[approach]] {index + 1}"
+        named, told = with_transition(item, route.points, book.navdata)
+        approach, assumed = planned_approach(
+            index, named, book=book, variation=variation, where=f"[[approach]] {index + 1}"
         )
         made.append(approach)
-        notes += told
+        notes += (*told, *assumed)
     return tuple(made), tuple(notes)
+
+
+def _station_note(route: PlannedRoute) -> tuple[str, ...]:
+    """By which stations' own declination magnetic courses of the route went."""
+    if not route.stations:
+        return ()
+    told = [
+        f"{shown(ident)} ({abs(degrees):.1f}° {'east' if degrees >= 0 else 'west'})"
+        for ident, degrees in route.stations[:_MOST_STATIONS]
+    ]
+    more = len(route.stations) - _MOST_STATIONS
+    rest = f" and {more} more" if more > 0 else ""
+    return (f"Magnetic courses of the route at these stations are by their own declination: {', '.join(told)}{rest}.",)
 
 
 def _variation_note(
     route: PlannedRoute, approaches: Sequence[PlannedApproach], variation: Variation, date: dt.date
 ) -> tuple[str, ...]:
     """Which variation the magnetic courses were made with, at one fix as an example."""
-    fixes = [leg.to_fix for approach in approaches for leg in approach.legs if leg.to_fix is not None]
+    # A coded procedure goes by variations of record, which its own note says.
+    legs = [leg for approach in approaches for leg in approach.legs if not leg.procedure]
+    fixes = [leg.to_fix for leg in legs if leg.to_fix is not None]
     fixes += route.points
     fix = next((item for item in fixes if item.variation_deg is None), None)
     if fix is None:

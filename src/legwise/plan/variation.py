@@ -50,3 +50,8 @@ class Variation:
             return float(wrap_360(course_deg_true - self.at(fix, station)))
         except PlanError:
             return None
+
+
+def east_or_west(variation_deg: float) -> str:
+    """A variation in words: "7.0° west"."""
+    return f"{abs(variation_deg):.1f}° {'east' if variation_deg >= 0 else 'west'}"

@@ -114,6 +114,8 @@ def sample_columns(result: DebriefResult) -> dict[str, Column]:
         "altitude_error_ft": figures(deviations.altitude_error_ft, "ft"),
         "in_turn": Decimals(alignment.in_turn.astype(np.float64), 0),
     }
+    if result.track.held is not None:
+        columns["held"] = Decimals(result.track.held.astype(np.float64), 0)
     for channel in RECORDED_CHANNELS:
         if channel in samples.channels:
             columns[channel.value] = figures(samples.channels[channel], "kt" if channel.endswith("_kt") else "deg")

@@ -1,0 +1,72 @@
+"""``legwise draft``: a lesson file to start from, so that nobody writes one from nothing."""
+
+from __future__ import annotations
+
+import argparse
+import pathlib
+from typing import TYPE_CHECKING, Final
+
+from legwise.cli.console import hand_over
+from legwise.cli.options import add_track, console_of, lesson_of, track_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from legwise.model.lesson import Lesson
+    from legwise.model.lesson_values import Column
+
+HELP: Final = "write a lesson file to start from"
+DESCRIPTION: Final = (
+    "Writes a lesson file to standard output: date, route and approach, and the instructions that the track shows, "
+    "each with a comment, to be confirmed or corrected."
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``legwise draft``."""
+    add_track(parser)
+    parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
+    parser.add_argument(
+        "--approach",
+        metavar="AIRPORT/PROCEDURE[.TRANSITION]",
+        help="an approach of the navigation data, in place of the lesson's: XSKH/R27, XSKH/R27.HOLMA, XSKH/R27.vectors",
+    )
+    parser.add_argument(
+        "--navdata",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="coded navigation data (ARINC 424 records), in place of the file that the lesson names",
+    )
+
+
+def run(args: argparse.Namespace) -> None:
+    """Read, find out what was flown, write."""
+    from legwise.drafting import draft_toml
+    from legwise.named_files import check_named
+    from legwise.pipeline import STAGES, debrief, flight_for
+
+    with console_of(args).progress(len(STAGES) + 1) as progress:
+        progress("read")
+        lesson = lesson_of(args)
+        check_named(lesson, navdata=args.navdata, approach=args.approach)
+        track = flight_for(track_of(args, lesson), lesson, route=args.route, navdata=args.navdata)
+        done = debrief(track, lesson, route=args.route, navdata=args.navdata, approach=args.approach, progress=progress)
+    navdata = None if args.navdata is None else str(args.navdata)
+    hand_over(draft_toml(done.result, route_text=args.route, navdata=navdata, columns=_columns(args, lesson)))
+
+
+def _columns(args: argparse.Namespace, lesson: Lesson | None) -> Mapping[str, Column] | None:
+    """What the call says of the log's columns and its offset, as a lesson's ``[columns]``; None where it says nothing.
+
+    A draft holds it, so that the log can be read with the draft alone.
+    """
+    from legwise.tracks import read_columns_file
+
+    columns: dict[str, Column] = dict(lesson.columns) if lesson is not None else {}
+    if args.columns:
+        said, offset = read_columns_file(args.columns)
+        kept = {key: choice for key, choice in columns.items() if key == "utc_offset"}
+        columns = {**said, **(kept if offset is None else {"utc_offset": offset})}
+    if args.utc_offset is not None:
+        columns["utc_offset"] = args.utc_offset
+    return columns if args.columns or args.utc_offset is not None else None
