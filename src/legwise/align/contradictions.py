@@ -131,7 +131,7 @@ def _direct_to(state: State) -> Fix | None:
     if state.kind is Kind.DIRECT:
         return state.fix
     planned = state.leg if state.kind is Kind.LEG else None
-    return planned.to_fix if planned is not None and planned.path is None else None
+    return planned.to_fix if planned is not None and planned.kind == "DF" else None
 
 
 def _reach(flight: Flight, fix: Fix, start: int, stop: int) -> int | None:

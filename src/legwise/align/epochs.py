@@ -10,7 +10,7 @@ import numpy as np
 from legwise.align import grammar
 from legwise.align.decode import Problem
 from legwise.align.lateral import PLACED, Epoch
-from legwise.align.states import GROUND, NONE, VECTORS, Kind, State, start_ident
+from legwise.align.states import GROUND, NONE, VECTORS, Kind, State, is_turned_back, start_ident
 from legwise.align.surprise import Thinned, gate_of, heading_cost
 from legwise.model.arrays import FloatArray, IntArray
 from legwise.model.plan import Fix, LegPart
@@ -145,7 +145,8 @@ def _edges(states: Sequence[State]) -> tuple[IntArray, FloatArray, np.ndarray[tu
     joining = np.zeros((width, len(states)), dtype=np.bool_)
     for place, edges in enumerate(into):
         for slot, (other, cost, joins) in enumerate(edges):
-            origin[slot, place], price[slot, place], joining[slot, place] = other, cost, joins
+            dear = cost + (grammar.TURN_BACK if is_turned_back(states[place]) else 0.0)
+            origin[slot, place], price[slot, place], joining[slot, place] = other, dear, joins
     return origin, price, joining
 
 
@@ -155,8 +156,10 @@ def _leg_edge(before: State, after: State, legs: list[tuple[int, State]]) -> tup
         return None
     same = before.part is after.part and before.approach == after.approach
     step = after.owed - before.owed
-    if same and 1 <= step <= 3:
-        return grammar.SKIP_LEG * (step - 1), False
+    skipped = [state for _, state in legs if before.owed < state.owed < after.owed]
+    turned_back = sum(map(is_turned_back, skipped))
+    if same and 1 <= step - turned_back <= 3:
+        return grammar.SKIP_LEG * (step - 1 - turned_back) + grammar.SKIP_REVERSAL * turned_back, False
     if after.part is LegPart.MISSED:
         firsts = [s.owed for _, s in legs if s.part is LegPart.MISSED and s.approach == after.approach]
         if before.part is LegPart.APPROACH and before.approach == after.approach and after.owed == min(firsts):

@@ -35,6 +35,8 @@ BEYOND_NM: Final = 0.5
 BEYOND_CAP: Final = 6.0
 """Before the start or past the end of a leg: a turn's lead is free, then half a mile is one standard deviation."""
 
+TO_AERODROME_BASE: Final = 0.3
+"""Where an approach and the route's leg to its aerodrome lie on one line, it is the approach that is flown."""
 DIRECT_BASE: Final = 0.3
 """Pointing at some fix is less of a coincidence than being on a published leg; where both fit, the leg is meant."""
 BEARING_DEG: Final = 2.5
@@ -69,6 +71,12 @@ NONE_ELSEWHERE: Final = 4.0
 HOLD_NM: Final = 12.0
 HOLD_BASE: Final = 0.3
 HOLD_AWAY: Final = 4.0
+OVER_FIX_NM: Final = 1.0
+FAST_NM_PER_MIN: Final = 3.5
+REVERSAL_ROOM_NM: Final = 3.0
+REVERSAL_TURNS_NM: Final = 10.0
+"""A hold and a reversal begin over their fix; then, as far out as they may lead, any direction will do until the fix
+again. The widest turn at 210 kt and 25 degrees is 2.8 NM across, two of them and an entry are 10 NM round."""
 
 # What changes cost, once ----------------------------------------------------------------------------------------
 
@@ -83,8 +91,15 @@ GATE_NM: Final = 0.7
 GATE_CAP: Final = 8.0
 """A leg is left for its next one at its end: the lead of a wide fast turn is free; farther before it costs as much as
 leaving what is owed."""
+GATE_SLACK_FT: Final = 100.0
+GATE_FT: Final = 200.0
+"""The same for a leg that ends on reaching an altitude: the tolerance of the standards, then twice that."""
+TURN_BACK: Final = 3.0
+"""A hold or a reversal takes minutes; a wide turn at its fix is none."""
 SKIP_LEG: Final = 6.0
-"""Each leg left out without a direct or a vector between."""
+SKIP_REVERSAL: Final = 0.5
+"""Each leg left out without a direct or a vector between. Of holds and course reversals many are not owed: on a
+straight-in arrival, when cleared so, on vectors (FAA AIM 5-4-9 a)."""
 UNCLEARED: Final = 15.0
 """Flying an approach that nobody cleared, in a lesson that says what was cleared."""
 APPROACH_FROM_ANYWHERE: Final = 3.0

@@ -201,10 +201,11 @@ def _mark_missed(flight: Flight, parts: list[Stretch], missed_start: int) -> lis
 
 
 def _first_missed(flight: Flight, missed_states: list[int]) -> int:
-    """The state of the climb before any missed leg is flown: the first of them where its path is fixed, else none."""
+    """The state of the climb before any missed leg is flown: the first of them; none where that is a direct, which
+    begins with its turn."""
     if missed_states:
         leg = flight.states[missed_states[0]].leg
-        if leg is not None and leg.path is not None:
+        if leg is not None and leg.kind != "DF":
             return missed_states[0]
     return NONE
 

@@ -15,7 +15,7 @@ from legwise.align.flight import Flight, Stretch, stretch_kind, tidy
 from legwise.align.joining import joined_legs, on_leg
 from legwise.align.passing import nearest, passing
 from legwise.align.profile import Turning
-from legwise.align.states import NONE, Kind, State, start_ident
+from legwise.align.states import NONE, Kind, State, is_turned_back, start_ident
 from legwise.align.surprise import Thinned
 from legwise.geodesy import inverse, turn_deg
 from legwise.model.arrays import FloatArray
@@ -168,11 +168,13 @@ def _straight_out(flight: Flight, vectors: Stretch) -> list[Stretch]:
 
 def _border(flight: Flight, before: Stretch, following: Stretch) -> int:
     old, new = flight.states[before.state], flight.states[following.state]
-    if new.kind is Kind.LEG and new.leg is not None and new.leg.path is not None:
+    if new.kind is Kind.LEG and new.leg is not None and new.leg.path is not None and not is_turned_back(new):
         meets = bool(old.end_ident) and old.end_ident == start_ident(new.leg)
         return passing(flight, before, following, old, new.leg) if meets else following.start
     if new.kind is Kind.HOLD and new.fix is not None:
         return nearest(flight, before, following, new.fix)
+    if is_turned_back(new) and new.leg is not None and new.leg.to_fix is not None:
+        return nearest(flight, before, following, new.leg.to_fix)
     if new.kind in (Kind.DIRECT, Kind.VECTORS, Kind.LEG):
         return _turning_off(flight, before, following)
     return following.start
@@ -217,8 +219,18 @@ def _target(flight: Flight, following: Stretch) -> FloatArray | None:
     if fix is not None:
         samples = flight.track.samples
         return inverse(samples.lat_deg, samples.lon_deg, fix.lat_deg, fix.lon_deg)[1]
-    heading = flight.epochs[following.epoch].heading_deg_true
-    return np.array([heading]) if np.isfinite(heading) else None
+    direction = _direction(flight, following)
+    return np.array([direction]) if np.isfinite(direction) else None
+
+
+def _direction(flight: Flight, following: Stretch) -> float:
+    """The heading said, or the heading or course that a leg owes from wherever the aircraft is; NaN where none is. [deg
+    true]"""
+    leg = flight.states[following.state].leg
+    if leg is None:
+        return flight.epochs[following.epoch].heading_deg_true
+    owed = leg.heading_deg_true if leg.heading_deg_true is not None else leg.course_deg_true
+    return owed if owed is not None else float("nan")
 
 
 def turn_that_begins(flight: Flight, before: Stretch, following: Stretch) -> Turning | None:
@@ -251,10 +263,10 @@ def _leads_to(flight: Flight, turn: Turning, following: Stretch, new: State) -> 
         ends = np.array([turn.start, last])
         _, target, _ = inverse(lat[ends], lon[ends], fix.lat_deg, fix.lon_deg)
     else:
-        heading = flight.epochs[following.epoch].heading_deg_true
-        if not np.isfinite(heading):
+        direction = _direction(flight, following)
+        if not np.isfinite(direction):
             return abs(turn.change_deg) >= 5.0
-        target = np.array([heading, heading])
+        target = np.array([direction, direction])
     before_deg = abs(float(turn_deg(track[turn.start], target[0])))
     after_deg = abs(float(turn_deg(track[last], target[1])))
     # A turn the long way round (an assigned direction of turn) ends on its target all the same.

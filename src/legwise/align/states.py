@@ -55,8 +55,7 @@ GROUND, NONE, VECTORS = 0, 1, 2
 def states_of(plan: Plan, said_direct: Sequence[Fix], said_hold: Sequence[Fix]) -> tuple[State, ...]:
     """All states: ground, none, vectors, the legs in the order owed, a direct to every fix of theirs, the holds that
     were said."""
-    # What owes a heading, a hold or a reversal is no path to be on.
-    legs = [leg for leg in _legs(plan) if leg.ends_at_fix]
+    legs = [leg for leg in _legs(plan) if leg.kind != "IF"]
     states = [State(kind=Kind.GROUND), State(kind=Kind.NONE), State(kind=Kind.VECTORS)]
     states += [State(kind=Kind.LEG, leg=leg, owed=place) for place, leg in enumerate(legs)]
     fixes: dict[str, Fix] = {}
@@ -80,6 +79,17 @@ def _legs(plan: Plan) -> list[Leg]:
     for approach in plan.approaches:
         legs += [*approach.legs, *approach.missed]
     return legs
+
+
+HOLDS: frozenset[str] = frozenset({"HA", "HF", "HM"})
+"""Path terminators of holds."""
+TURNED_BACK: frozenset[str] = HOLDS | {"PI"}
+"""Path terminators of holds and course reversals: they lead back to the fix that they begin at."""
+
+
+def is_turned_back(state: State) -> bool:
+    """Whether a state is a hold or a course reversal of the plan."""
+    return state.leg is not None and state.leg.kind in TURNED_BACK
 
 
 def start_ident(leg: Leg) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from legwise.align import grammar
 from legwise.align.airborne import Field
-from legwise.align.states import GROUND, NONE, VECTORS, Kind, State
+from legwise.align.states import GROUND, NONE, TURNED_BACK, VECTORS, Kind, State
 from legwise.geodesy import inverse, turn_deg
 from legwise.model.arrays import BoolArray, FloatArray
 from legwise.model.plan import Fix, Leg, LegPart
@@ -42,9 +42,13 @@ def surprise_of(states: Sequence[State], thinned: Thinned, fields: tuple[Field, 
     """
     cost = np.zeros((len(thinned.time_s), len(states)))
     bearings: dict[str, FloatArray] = {}
+    has_approach = any(state.part is LegPart.APPROACH for state in states)
+    aerodromes = {field.ident for field in fields} if has_approach else set()
     for place, state in enumerate(states):
         if state.kind is Kind.LEG and state.leg is not None:
             cost[:, place] = _leg_cost(state.leg, thinned, bearings)
+            if state.part is LegPart.ROUTE and state.end_ident in aerodromes:
+                cost[:, place] += grammar.TO_AERODROME_BASE
         elif state.kind is Kind.DIRECT and state.fix is not None:
             cost[:, place] = grammar.DIRECT_BASE + _bearing_cost(state.fix, thinned, bearings)
         elif state.kind is Kind.HOLD and state.fix is not None:
@@ -63,6 +67,9 @@ def gate_of(states: Sequence[State], thinned: Thinned) -> FloatArray:
     gate = np.zeros((len(thinned.time_s), len(states)))
     for place, state in enumerate(states):
         fix = state.leg.to_fix if state.leg is not None else state.fix
+        if state.leg is not None and not state.leg.ends_at_fix:
+            gate[:, place] = _end_gate(state.leg, thinned)
+            continue
         if fix is None or state.kind is Kind.HOLD:
             continue
         to_go, bearing, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
@@ -73,6 +80,19 @@ def gate_of(states: Sequence[State], thinned: Thinned) -> FloatArray:
         early = np.maximum(0.0, to_go - grammar.GATE_SLACK_NM) / grammar.GATE_NM
         gate[:, place] = np.minimum(grammar.GATE_CAP, 0.5 * early**2)
     return gate
+
+
+def _end_gate(leg: Leg, thinned: Thinned) -> FloatArray:
+    """Price of leaving a leg that ends elsewhere than at a fix: by the altitude or the distance that is left to it."""
+    early = np.zeros(len(thinned.time_s))
+    low_ft = leg.altitude.low_ft if leg.altitude is not None else None
+    if leg.end is not None and leg.end.kind == "altitude" and low_ft is not None:
+        short_ft = np.nan_to_num(low_ft - thinned.altitude_ft, nan=0.0) - grammar.GATE_SLACK_FT
+        early = np.maximum(0.0, short_ft) / grammar.GATE_FT
+    elif leg.path is not None and np.isfinite(leg.path.length_nm) and leg.kind not in TURNED_BACK:
+        to_go = leg.path.measure(thinned.lat_deg, thinned.lon_deg).to_go_nm
+        early = np.maximum(0.0, to_go - grammar.GATE_SLACK_NM) / grammar.GATE_NM
+    return np.minimum(grammar.GATE_CAP, 0.5 * early**2)
 
 
 def heading_cost(thinned: Thinned, heading_deg_true: float, base: float) -> FloatArray:
@@ -86,13 +106,18 @@ def heading_cost(thinned: Thinned, heading_deg_true: float, base: float) -> Floa
 
 def _leg_cost(leg: Leg, thinned: Thinned, bearings: dict[str, FloatArray]) -> FloatArray:
     cost = np.full(len(thinned.time_s), _FAR)
-    if leg.to_fix is None:
-        return cost
-    if leg.path is None:
+    if leg.to_fix is not None and leg.kind in TURNED_BACK:
+        return _turned_back_cost(leg.to_fix, leg, thinned)
+    if leg.path is None and leg.to_fix is not None:
         return grammar.DIRECT_BASE + _bearing_cost(leg.to_fix, thinned, bearings)
-    away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, leg.to_fix.lat_deg, leg.to_fix.lon_deg)
+    if leg.path is None:
+        return _direction_cost(leg, thinned)
+    anchor = leg.to_fix or leg.from_fix
     length = leg.path.length_nm
-    near = np.flatnonzero(away <= (length + _REACH_NM if np.isfinite(length) else _REACH_OPEN_NM))
+    near = np.arange(len(thinned.time_s))
+    if anchor is not None:
+        away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, anchor.lat_deg, anchor.lon_deg)
+        near = np.flatnonzero(away <= (length + _REACH_NM if np.isfinite(length) else _REACH_OPEN_NM))
     if not near.size:
         return cost
     place = leg.path.measure(thinned.lat_deg[near], thinned.lon_deg[near])
@@ -103,10 +128,47 @@ def _leg_cost(leg: Leg, thinned: Thinned, bearings: dict[str, FloatArray]) -> Fl
     cut = np.minimum(grammar.INTERCEPT_DEG, grammar.INTERCEPT_DEG_PER_NM * np.abs(place.cross_track_nm))
     back = np.sign(off_track) == -np.sign(place.cross_track_nm)
     angle = np.maximum(0.0, np.abs(off_track) - np.where(back, cut, 0.0)) / grammar.TRACK_ANGLE_DEG
-    outside = np.maximum(-place.to_go_nm, place.to_go_nm - length) - grammar.BEYOND_SLACK_NM
+    # A path without an end is left before its start alone, one without a start past its end.
+    outside = np.fmax(np.fmax(-place.to_go_nm, -place.along_track_nm), 0.0) - grammar.BEYOND_SLACK_NM
     beyond = np.minimum(grammar.BEYOND_CAP, 0.5 * (np.maximum(0.0, outside) / grammar.BEYOND_NM) ** 2)
     cost[near] = offset + np.minimum(grammar.ANGLE_CAP, 0.5 * angle**2) + beyond
     return cost
+
+
+def _turned_back_cost(fix: Fix, leg: Leg, thinned: Thinned) -> FloatArray:
+    """Once over its fix an aircraft may turn any way in a hold or a reversal, until it must be back there."""
+    away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
+    step, _, _ = inverse(thinned.lat_deg[:-1], thinned.lon_deg[:-1], thinned.lat_deg[1:], thinned.lon_deg[1:])
+    flown_nm = np.concatenate(([0.0], np.cumsum(np.nan_to_num(step))))
+    over = np.where(away <= grammar.OVER_FIX_NM, flown_nm, -np.inf)
+    since_nm = flown_nm - np.maximum.accumulate(over)
+    out_nm, round_nm = _room_nm(leg)
+    return np.where((away <= out_nm) & (since_nm <= round_nm), grammar.HOLD_BASE, grammar.HOLD_AWAY)
+
+
+def _room_nm(leg: Leg) -> tuple[float, float]:
+    """How far from its fix a hold or a reversal may lead, and how long a way may be until the fix again. [NM]"""
+    out_nm = grammar.HOLD_NM
+    if leg.reversal is not None and leg.reversal.limit_nm is not None:
+        out_nm = leg.reversal.limit_nm
+    elif leg.hold is not None and leg.hold.leg_nm is not None:
+        out_nm = leg.hold.leg_nm
+    elif leg.hold is not None:
+        out_nm = (leg.hold.leg_minutes or 1.0) * grammar.FAST_NM_PER_MIN
+    return out_nm + grammar.REVERSAL_ROOM_NM, 2.0 * out_nm + grammar.REVERSAL_TURNS_NM
+
+
+def _direction_cost(leg: Leg, thinned: Thinned) -> FloatArray:
+    """A course or a heading from wherever the aircraft is: the track alone tells of it, a heading's with the drift."""
+    course, heading = leg.course_deg_true, leg.heading_deg_true
+    if heading is not None:
+        off = np.abs(np.nan_to_num(turn_deg(thinned.track_deg, heading)))
+        over = np.maximum(0.0, off - grammar.HEADING_SLACK_DEG) / grammar.HEADING_DEG
+        return np.asarray(grammar.VECTORS_SAID + np.minimum(grammar.BEARING_CAP, 0.5 * over**2))
+    if course is None:
+        return np.full(len(thinned.time_s), grammar.VECTORS_SAID)
+    off = np.abs(np.nan_to_num(turn_deg(thinned.track_deg, course))) / grammar.TRACK_ANGLE_DEG
+    return np.asarray(grammar.DIRECT_BASE + np.minimum(grammar.BEARING_CAP, 0.5 * off**2))
 
 
 def _bearing_cost(fix: Fix, thinned: Thinned, bearings: dict[str, FloatArray]) -> FloatArray:
