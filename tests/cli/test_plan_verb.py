@@ -13,7 +13,7 @@ import pytest
 
 from legwise.model.lesson import Route
 from legwise.model.plan import Plan
-from legwise.plan.briefing import brief
+from legwise.plan.briefing.brief import brief
 from legwise.record import plan_json
 from legwise.report.sheet_page import SHEET_MARK
 from report.hand_made_legs import every_kind, lesson_with, plan_with, usual

@@ -9,7 +9,7 @@ import pytest
 from legwise.cli.plan_words import WIDTH, plan_lines
 from legwise.model.lesson import Lesson, Route
 from legwise.model.plan import Fix, Plan
-from legwise.plan.briefing import brief
+from legwise.plan.briefing.brief import brief
 from report.hand_made_legs import every_kind, lesson_with, plan_with, square_route, usual, usual_approach, usual_route
 
 

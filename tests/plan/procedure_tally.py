@@ -20,11 +20,11 @@ from legwise.model.lesson import Lesson
 from legwise.model.navdata import CodedLeg, CodedProcedure, NavData, ProcedureKind
 from legwise.model.plan import Fix, Leg, LegPart, PlannedApproach
 from legwise.navdata import open_navdata
-from legwise.plan.approaches import planned_approach
-from legwise.plan.approaches_words import SATELLITE
-from legwise.plan.book import FixBook
-from legwise.plan.coded import coded_legs
-from legwise.plan.legs import LegMaker
+from legwise.plan.approaches.approach import planned_approach
+from legwise.plan.approaches.naming import SATELLITE
+from legwise.plan.fixes.book import FixBook
+from legwise.plan.legs.coded import coded_legs
+from legwise.plan.legs.maker import LegMaker
 from legwise.plan.variation import Variation
 
 COURSE_DEG = 1.0

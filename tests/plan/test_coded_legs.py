@@ -20,9 +20,9 @@ from legwise.errors import PlanError
 from legwise.model.lesson import Lesson, PathTerminator
 from legwise.model.navdata import CodedLeg, FixKey, Section
 from legwise.model.plan import AltitudeWindow, Leg, LegPart
-from legwise.plan.book import FixBook
-from legwise.plan.coded import coded_legs
-from legwise.plan.legs import LegMaker
+from legwise.plan.fixes.book import FixBook
+from legwise.plan.legs.coded import coded_legs
+from legwise.plan.legs.maker import LegMaker
 from legwise.plan.variation import Variation
 from plan.plan_world import REGION, STATIONS, World, coded_fix, coded_leg, key_of
 

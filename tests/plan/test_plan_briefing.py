@@ -12,8 +12,8 @@ from legwise.model.briefing import PlannedTurn, Wind
 from legwise.model.lesson import Aircraft, Lesson, Route
 from legwise.model.plan import LegEnd, LegPart
 from legwise.model.route_text import RouteElement
-from legwise.plan.briefing import brief
-from legwise.plan.planned_speeds import wind_triangle_kt
+from legwise.plan.briefing.brief import brief
+from legwise.plan.briefing.speeds import wind_triangle_kt
 from report.hand_made_legs import (
     SKH,
     XTBN,

@@ -10,7 +10,7 @@ from legwise.geodesy.magnetic import declination_deg
 from legwise.model.lesson import Lesson
 from legwise.model.plan import Leg, Plan
 from legwise.plan import make_plan
-from legwise.plan.airways import is_by_stations
+from legwise.plan.route.airways import is_by_stations
 from legwise.units import M_PER_NM
 from plan.plan_world import DATE, STATIONS, World, airway, coded_fix, given_route, key_of, passed, plan_of
 

@@ -14,8 +14,8 @@ from legwise.errors import PlanError
 from legwise.model.lesson import Lesson
 from legwise.model.navdata import CodedFix, FixKey, Section
 from legwise.model.plan import Plan
-from legwise.plan.book import FixBook
-from legwise.plan.nearness import OTHER_REGION_NM
+from legwise.plan.fixes.book import FixBook
+from legwise.plan.fixes.nearness import OTHER_REGION_NM
 from legwise.units import M_PER_NM
 from plan.plan_world import World, airway, coded_fix, key_of, plan_of
 

@@ -15,7 +15,7 @@ from legwise.look.leg_words import missed_line
 from legwise.model.briefing import FinalBriefing, HoldBriefing
 from legwise.model.lesson import Lesson, LessonHead, Route, Turn
 from legwise.model.plan import Fix, LegPart, Plan
-from legwise.plan.briefing import brief
+from legwise.plan.briefing.brief import brief
 from legwise.report.sheet import sheet_view
 from legwise.report.sheet_content import SheetView
 from legwise.report.sheet_descent import descent_words, timing_words

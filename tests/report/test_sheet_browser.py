@@ -12,7 +12,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from legwise.model.lesson import Lesson
-from legwise.plan.briefing import brief
+from legwise.plan.briefing.brief import brief
 from legwise.report.sheet_page import sheet_html
 from report.hand_made_legs import lesson_with, plan_with, usual
 

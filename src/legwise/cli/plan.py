@@ -49,7 +49,7 @@ def run(args: argparse.Namespace) -> None:
         _check_sheet(args.sheet, args.lesson)
     from legwise.cli.plan_words import plan_lines
     from legwise.pipeline import plan_for, read_lesson
-    from legwise.plan.briefing import brief
+    from legwise.plan.briefing.brief import brief
     from legwise.record import plan_json
 
     lesson = read_lesson(args.lesson)

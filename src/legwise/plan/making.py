@@ -10,12 +10,12 @@ from legwise.model.lesson import Lesson
 from legwise.model.navdata import NavData
 from legwise.model.plan import Plan, PlannedApproach
 from legwise.model.track import RoutePoint
-from legwise.plan.approaches import airport_of, planned_approach
-from legwise.plan.book import FixBook
-from legwise.plan.places import shown
-from legwise.plan.route import GivenRoute, PlannedRoute, ends_of_flight, planned_route
-from legwise.plan.said import check_approaches_said, look_up_fixes_said
-from legwise.plan.takeover import with_transition, without_what_the_approach_owes
+from legwise.plan.approaches.approach import airport_of, planned_approach
+from legwise.plan.approaches.takeover import with_transition, without_what_the_approach_owes
+from legwise.plan.fixes.book import FixBook
+from legwise.plan.fixes.places import shown
+from legwise.plan.fixes.said import check_approaches_said, look_up_fixes_said
+from legwise.plan.route.planned import GivenRoute, PlannedRoute, ends_of_flight, planned_route
 from legwise.plan.variation import Variation
 
 _MOST_STATIONS = 6

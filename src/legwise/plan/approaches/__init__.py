@@ -1,0 +1,1 @@
+"""Approaches, written out or coded: legs, final course, runway, guidance, minima."""

@@ -1,0 +1,1 @@
+"""A route's text to its points and legs: airways, departures, arrivals, points by bearing and distance."""
