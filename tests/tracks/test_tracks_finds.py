@@ -51,3 +51,14 @@ def test_positions_that_all_jump(outcome: Callable[[str], Outcome]) -> None:
     rows = "".join(f"2026-04-18T10:00:0{n}Z,{46 if n % 2 else -46},-28\n" for n in range(4))
 
     assert isinstance(outcome(f"time,lat,lon\n{rows}"), tuple | LegwiseError)
+
+
+def test_a_plain_altitude_that_only_the_second_table_has(outcome: Callable[[str], Outcome]) -> None:
+    first = "".join(f"2026-04-18,10:00:0{n},46.0{n},-28.0,900\n" for n in range(4))
+    second = "".join(f"2026-04-18,10:00:1{n},46.1{n},-28.0,910\n" for n in range(4))
+    found = outcome(
+        f"Date,UTC,Latitude,Longitude,Altitude GPS MSL\n{first}Date,UTC,Latitude,Longitude,,Altitude\n"
+        f"yyyy-mm-dd,hh:mm:ss,deg,deg,,m\n{second}"
+    )
+
+    assert isinstance(found, tuple | LegwiseError)

@@ -126,9 +126,10 @@ def barometric_heading(choice: Choice, layout: Layout) -> BarometricHeading | No
     column = choice.get(AltitudeKind.UNKNOWN)
     if column is None or column.index < 0:
         return None
-    heading = layout.headings[column.index]
+    # Where tables with other headings follow, the column may stand in one of those.
+    heading = column.heading
     words = frozenset(words_of(heading))
-    every = words | set(words_of(layout.units[column.index]))
+    every = words | set(words_of(column.statement))
     is_barometric = bool(every & _BAROMETRIC) or ("b" in words and words - UNIT_WORDS.keys() <= _ALONE)
     if not is_barometric:
         return None
