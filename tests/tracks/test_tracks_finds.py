@@ -55,10 +55,10 @@ def test_positions_that_all_jump(outcome: Callable[[str], Outcome]) -> None:
 
 def test_a_plain_altitude_that_only_the_second_table_has(outcome: Callable[[str], Outcome]) -> None:
     first = "".join(f"2026-04-18,10:00:0{n},46.0{n},-28.0,900\n" for n in range(4))
-    second = "".join(f"2026-04-18,10:00:1{n},46.1{n},-28.0,910\n" for n in range(4))
+    second = "".join(f"2026-04-18,10:00:1{n},46.1{n},-28.0,,910\n" for n in range(4))
     found = outcome(
-        f"Date,UTC,Latitude,Longitude,Altitude GPS MSL\n{first}Date,UTC,Latitude,Longitude,,Altitude\n"
-        f"yyyy-mm-dd,hh:mm:ss,deg,deg,,m\n{second}"
+        f"Date,UTC,Latitude,Longitude,Altitude GPS MSL\n{first}Date,UTC,Latitude,Longitude,GS,Altitude\n"
+        f"yyyy-mm-dd,hh:mm:ss,deg,deg,kt,m\n{second}"
     )
 
     assert isinstance(found, tuple | LegwiseError)
