@@ -62,6 +62,23 @@ def read_lesson(path: str | os.PathLike[str], *, navdata: str | os.PathLike[str]
     return lesson
 
 
+def add_said(lesson: Lesson | None, path: str | os.PathLike[str], *, approach: str | None = None) -> Lesson:
+    """The lesson, or an empty one, with what a file of shorthand says was said, behind what it says itself.
+
+    ``approach`` stands in place of the lesson's approaches, as in :func:`debrief`, for what "cleared" may mean.
+
+    Raises
+    ------
+    LessonError
+        The file can't be read, or a word in it is not understood; the message names line and word, and shows it.
+    CallError
+        ``approach`` names none.
+    """
+    lesson = lesson or Lesson()
+    said = lessons.read_shorthand_file(pathlib.Path(path), with_approach(lesson, approach))
+    return lessons.with_said(lesson, said)
+
+
 def read_track(
     path: str | os.PathLike[str],
     *,

@@ -7,7 +7,7 @@ import pathlib
 from typing import Final
 
 from legwise.cli.interruption import INTERRUPTION
-from legwise.cli.options import add_track, console_of, flight_name, inputs_of, lesson_of, track_of
+from legwise.cli.options import add_said, add_track, console_of, flight_name, inputs_of, lesson_of, track_of
 
 HELP: Final = "debrief a flight: a page, a JSON file and a table"
 DESCRIPTION: Final = "Writes debrief.html, debrief.json and samples.csv into a folder."
@@ -17,6 +17,7 @@ FOLDER: Final = pathlib.Path("reports")
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``legwise debrief``."""
     add_track(parser)
+    add_said(parser)
     parser.add_argument(
         "--out",
         metavar="DIR",

@@ -66,16 +66,28 @@ def add_track(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--limit", metavar="NAME=N", action="append", type=_limit, default=[], help=LIMITS_HELP)
 
 
+def add_said(parser: argparse.ArgumentParser) -> None:
+    """``--said``."""
+    parser.add_argument(
+        "--said",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="what air traffic control said, in shorthand, a line each ('1312 H250 4000'), added to the lesson's",
+    )
+
+
 def console_of(args: argparse.Namespace) -> Console:
     """How much to say."""
     return Console(quiet=args.quiet, verbose=args.verbose)
 
 
 def lesson_of(args: argparse.Namespace) -> Lesson | None:
-    """The lesson named by ``--lesson``."""
-    from legwise.pipeline import read_lesson
+    """The lesson named by ``--lesson``, with what ``--said`` adds to it; None where neither is given."""
+    from legwise.pipeline import add_said, read_lesson
 
-    return read_lesson(args.lesson, navdata=getattr(args, "navdata", None)) if args.lesson else None
+    lesson = read_lesson(args.lesson, navdata=getattr(args, "navdata", None)) if args.lesson else None
+    said = getattr(args, "said", None)
+    return lesson if said is None else add_said(lesson, said, approach=getattr(args, "approach", None))
 
 
 def track_of(args: argparse.Namespace, lesson: Lesson | None) -> Track:
@@ -130,7 +142,7 @@ def limits_of(args: argparse.Namespace) -> ReadLimits:
 
 def inputs_of(args: argparse.Namespace) -> list[pathlib.Path]:
     """The files that a run reads, which no result may replace."""
-    named = (args.track, args.lesson, args.columns, getattr(args, "navdata", None))
+    named = (args.track, args.lesson, args.columns, getattr(args, "navdata", None), getattr(args, "said", None))
     return [path for path in named if path is not None]
 
 

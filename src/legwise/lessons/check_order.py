@@ -15,10 +15,11 @@ TO_THE_SECOND_S = 30.0
 """How well a time is known unless ``time_accuracy_s`` says it: the lesson file's own rule."""
 
 
-def order_problems(lesson: Lesson, line: Callable[[Place], int]) -> Iterator[Problem]:
+def order_problems(lesson: Lesson, line: Callable[[Place], int | str]) -> Iterator[Problem]:
     """Instructions that stand before an earlier one by more than both times are in doubt.
 
-    A jump back of more than half a day is a flight over midnight. ``line`` tells the line of a place.
+    A jump back of more than half a day is a flight over midnight. ``line`` tells the line of a place, with its file
+    where there are two.
     """
     latest: tuple[int, Time, float] | None = None
     for number, clearance in enumerate(lesson.clearance):

@@ -16,6 +16,7 @@ from legwise.lessons.lines import Place, line_map
 from legwise.lessons.messages import problem_of
 from legwise.lessons.problems import Problem, error_for, line_of
 from legwise.lessons.route_text import split_route_text
+from legwise.lessons.text_file import read_text
 from legwise.lessons.words import key_words, plain, trimmed
 from legwise.model.lesson import Lesson
 
@@ -26,7 +27,7 @@ MAX_VALUES = 60_000
 """Keys, tables and list items together; a lesson with 5,000 fixes has half of that."""
 
 _MOST_WORDED = 20
-_FILLED_IN = ("file", "folder", "lines")
+_FILLED_IN = ("file", "folder", "lines", "elsewhere")
 """Fields of the model that the file itself may not set."""
 _SYNTAX_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _UNQUOTED_MINUTE = re.compile(r"=\s*([0-2][0-9]:[0-5][0-9])\s*(?:[,}#]|$)")
@@ -45,33 +46,8 @@ def read_lesson(path: Path) -> Lesson:
     LessonError
         The file is missing, is no regular file, is larger than ``MAX_BYTES`` or not UTF-8; or see :func:`parse_lesson`.
     """
-    where = str(path)
-    try:
-        if path.is_dir():
-            raise LessonError("this is a directory", where=where, remedy="Give the lesson file (TOML) in it.")
-        if path.exists() and not path.is_file():
-            raise LessonError("this is no regular file", where=where, remedy="Give a lesson file (TOML).")
-        with path.open("rb") as stream:
-            content = stream.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        raise LessonError("there is no such file", where=where, remedy="Check the name of the lesson file.") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise LessonError(f"the file can't be read: {plain(str(reason))}", where=where) from None
-    if len(content) > MAX_BYTES:
-        raise LessonError(
-            f"the file is larger than {MAX_BYTES // 1_000_000} MB", where=where, remedy="A lesson file is a short text."
-        )
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise LessonError(
-            "the text is not UTF-8",
-            where=f"{where}, line {line}",
-            remedy="Save the file again as UTF-8; an accented letter or a degree sign is the usual culprit.",
-        ) from None
-    return parse_lesson(text, file=where).model_copy(update={"folder": str(path.parent)})
+    text = read_text(path, what="lesson file", kind="lesson file (TOML)", most_bytes=MAX_BYTES)
+    return parse_lesson(text, file=str(path)).model_copy(update={"folder": str(path.parent)})
 
 
 def parse_lesson(text: str, *, file: str) -> Lesson:

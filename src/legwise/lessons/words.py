@@ -17,7 +17,7 @@ from legwise.model.lesson import Lesson
 TIME_WORDS = 'a time: 13:12:40 (UTC), "13:12" in quotes (to the minute), or 2026-04-18T13:12:40Z'
 _LONGEST_SHOWN = 60
 _LARGEST_SHOWN = 10**18
-NO_KEYS = frozenset({"file", "folder", "lines", "elements"})
+NO_KEYS = frozenset({"file", "folder", "lines", "elsewhere", "elements"})
 """Fields of the model that are filled in here, and that the file itself may not set."""
 _UNITS = {
     "_ft": "feet",
