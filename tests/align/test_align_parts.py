@@ -72,6 +72,7 @@ def some_problem(random: np.random.Generator, *, moments: int, epochs: int, stat
     return Problem(
         surprise=prices(moments, states),
         gate=prices(moments, states),
+        arrival=prices(moments, states),
         epoch_extra=prices(moments, epochs),
         extra_state=random.integers(0, states, size=epochs),
         advance=prices(moments, epochs),
@@ -105,7 +106,8 @@ def price(problem: Problem, story: tuple[tuple[int, int], ...]) -> float:
             ways.append(problem.approach_price + float(problem.approach_into[epoch, state]))
             for slot in range(problem.edge_from.shape[0]):
                 if problem.edge_from[slot, state] == was:
-                    ways.append(float(problem.edge_price[epoch, slot, state] + problem.gate[moment, was]))
+                    on_the_way = problem.gate[moment, was] + problem.arrival[moment, state]
+                    ways.append(float(problem.edge_price[epoch, slot, state] + on_the_way))
         elif epoch == before + 1:
             entered = float(problem.advance[moment, epoch])
             ways += [entered + float(problem.carry[epoch, state])] if was == state else []

@@ -311,6 +311,31 @@ def test_a_heading_leg_owes_a_heading_and_no_path() -> None:
     assert GUIDANCE_WORDS[int(alignment.guidance[manual.stop - 1])] == "missed"
 
 
+def test_a_hold_that_nobody_wrote_down_is_found_by_its_circuits_and_asked_about() -> None:
+    course = course_between(FIXES["BRAKO"], FIXES["CALDU"])
+    flyer = Flyer(position=onward(FIXES["CALDU"], course + 180.0, 8.0), heading=course, wind_from=200.0, wind_kt=12.0)
+    flyer.fly_leg("BRAKO", "CALDU", to_go_nm=0.0)
+    flyer.label = ("hold", "")
+    for _ in range(2):
+        turn_to(flyer, course + 180.0, "right")
+        straight(flyer, course + 180.0, 60.0)
+        turn_to(flyer, course, "right")
+        for _ in range(1000):
+            _across, to_go = flyer.steer_line(FIXES["BRAKO"], FIXES["CALDU"], cut=45.0)
+            if to_go < 0.0:
+                break
+    flyer.label = ("leg", "DOLPA")
+    flyer.fly_leg("CALDU", "DOLPA", to_go_nm=8.0)
+    flown = log(flyer)
+
+    alignment = flown.aligned(lesson_of(route={"points": ["BRAKO", "CALDU", "DOLPA"]}))
+
+    assert_told(flown, alignment, 0.95)
+    (hold,) = [item for item in alignment.instructions if item.kind == "hold"]
+    assert (hold.origin, hold.clearance.hold and hold.clearance.hold.fix) == ("inferred", "CALDU")
+    assert any("circled CALDU" in question for question in alignment.questions)
+
+
 def test_where_the_route_leads_to_the_aerodrome_along_final_the_approach_is_flown() -> None:
     to_fernu = course_between(FIXES["HOLMA"], FIXES["FERNU"])
     flyer = inbound(to_fernu)

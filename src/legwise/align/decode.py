@@ -22,7 +22,8 @@ class Problem:
     ``surprise`` (m, s); ``epoch_extra`` (m, e) is added to it for ``extra_state`` (e,) of that epoch; ``advance``
     (m, e) is the price of entering epoch e at that moment, infinite outside its window; ``alive`` (m, e) is False where
     the epoch can no longer be or not yet be. ``out``, ``into`` (e, s) are the prices of leaving to and coming from the
-    hub; ``edge_from`` (k, s) with ``edge_price`` (e, k, s) and ``gate`` (m, s), due on going out along an edge;
+    hub; ``edge_from`` (k, s) with ``edge_price`` (e, k, s), ``gate`` (m, s) due on going out along an edge and
+    ``arrival`` (m, s) on coming in along one;
     ``approach_into`` (e, s) with ``approach_price`` the second hub, which leads onto a cleared approach. ``carry``
     (e, s) is the price of entering epoch e in the state one was in, ``entry`` (e, s) of entering it in that state from
     any, ``start`` (e, s) of beginning there.
@@ -30,6 +31,7 @@ class Problem:
 
     surprise: FloatArray
     gate: FloatArray
+    arrival: FloatArray
     epoch_extra: FloatArray
     extra_state: IntArray
     advance: FloatArray
@@ -106,6 +108,7 @@ def _step(problem: Problem, moment: int, cost: FloatArray) -> tuple[FloatArray, 
     _take(best, back, leaving[rows, hub][:, np.newaxis] + problem.into, base + hub[:, np.newaxis])
 
     along = (cost + problem.gate[moment])[:, problem.edge_from] + problem.edge_price
+    along += problem.arrival[moment]
     slot = along.argmin(axis=1)
     _take(best, back, along.min(axis=1), base + problem.edge_from[slot, np.arange(states)])
 

@@ -11,7 +11,7 @@ from legwise.align import grammar
 from legwise.align.decode import Problem
 from legwise.align.lateral import PLACED, Epoch
 from legwise.align.states import GROUND, NONE, VECTORS, Kind, State, is_turned_back, start_ident
-from legwise.align.surprise import Thinned, gate_of, heading_cost
+from legwise.align.surprise import Thinned, arrival_of, gate_of, heading_cost
 from legwise.model.arrays import FloatArray, IntArray
 from legwise.model.plan import Fix, LegPart
 
@@ -37,17 +37,22 @@ def build_problem(
     if not said_any:
         # What ends vectors is as little said as what began them.
         prices.out[:, VECTORS] = 0.0
+    arrival = arrival_of(states, thinned)
     extra, extra_state = _special_costs(states, epochs, surprise, thinned)
     for place, epoch in enumerate(epochs):
         prices.approach[place, GROUND] = -grammar.APPROACH_FROM_ANYWHERE
         _uncleared(prices, place, states, epoch, joining)
         if epoch.kind == PLACED:
             _placed(prices, place, states, epoch)
+        _holds_unsaid(prices, place, states, epoch, unsaid)
         _obey(prices, place, states, epoch)
         prices.start[place] += begin[place]
+        prices.start[place] += [grammar.BEGUN_IN_A_MISSED * (state.part is LegPart.MISSED) for state in states]
+        prices.start[place] += arrival[0]
     return Problem(
         surprise=surprise,
         gate=gate_of(states, thinned),
+        arrival=arrival,
         epoch_extra=extra,
         extra_state=extra_state,
         advance=advance,
@@ -111,7 +116,7 @@ def _into(states: Sequence[State], *, has_legs: bool) -> FloatArray:
     # The first leg of an approach begins at a fix one is sent to; those after it are not.
     inner = {s.end_ident for s in states if s.part is LegPart.APPROACH}
     for place, state in enumerate(states):
-        if state.part is LegPart.MISSED or state.kind is Kind.HOLD:
+        if state.part is LegPart.MISSED or state.kind is Kind.HOLD or is_turned_back(state):
             price[place] = np.inf
         if state.kind is Kind.DIRECT and state.end_ident in inner:
             price[place] += grammar.DIRECT_TO_FINAL
@@ -131,7 +136,7 @@ def _edges(states: Sequence[State]) -> tuple[IntArray, FloatArray, np.ndarray[tu
             if other != place and edge is not None:
                 into[place].append((other, *edge))
     for place, state in enumerate(states):
-        if state.kind is Kind.DIRECT:
+        if state.kind in (Kind.DIRECT, Kind.HOLD):
             for after, leg_state in legs:
                 if leg_state.leg is not None and start_ident(leg_state.leg) == state.end_ident:
                     into[after].append((place, 0.0, leg_state.part is LegPart.APPROACH))
@@ -166,7 +171,7 @@ def _leg_edge(before: State, after: State, legs: list[tuple[int, State]]) -> tup
             return (grammar.MISS_AT_END if step == 1 else grammar.MISS_EARLY), False
         return None
     if not same and before.end_ident == start_ident(after.leg):
-        return 0.0, True
+        return (grammar.ANOTHER_ATTEMPT if before.part is LegPart.MISSED else 0.0), True
     return None
 
 
@@ -184,13 +189,24 @@ def _uncleared(
                 prices.into[place, number] += grammar.UNCLEARED
                 prices.start[place, number] += grammar.UNCLEARED
                 prices.edge[place, joining[:, number], number] += grammar.UNCLEARED
-            elif epoch.kind in ("cleared", "join"):
+            elif epoch.kind in ("cleared", "join") and not is_turned_back(state):
                 prices.approach[place, number] = 0.0
     if epoch.kind == "cleared":
         first_fixes = _first_fixes(states, epoch.cleared)
         for number, state in enumerate(states):
             if state.kind is Kind.DIRECT and state.end_ident in first_fixes:
                 prices.approach[place, number] = 0.0
+
+
+def _holds_unsaid(prices: _Prices, place: int, states: Sequence[State], epoch: Epoch, unsaid: float) -> None:
+    """A hold that was not said is begun as dearly as anything else unsaid; whatever is said after one ends it."""
+    for number, state in enumerate(states):
+        if state.kind is not Kind.HOLD:
+            continue
+        if epoch.kind != "hold":
+            prices.out[place, number] = 0.0
+        if epoch.hold is None or epoch.hold.ident != state.end_ident:
+            prices.edge[place][:, number] += unsaid
 
 
 def _placed(prices: _Prices, place: int, states: Sequence[State], epoch: Epoch) -> None:

@@ -47,6 +47,11 @@ BEARING_CAP_SAID: Final = 1.0
 in. Steady lines that pass a fix by more than half a mile are not directs. A direct that was said is obeyed, however it
 is flown: it never costs more than vectors."""
 
+TURNING_DPS: Final = 1.0
+TURNING_CAP: Final = 0.5
+BEHIND_DEG: Final = 120.0
+"""A third of the standard rate is a turn. In the turn to what is owed next, where it points is no evidence yet."""
+
 VECTORS_UNSAID: Final = 1.5
 """Vectors explain any track, so they cost what a leg costs when flown 1.7 standard deviations off: nothing else may
 fit."""
@@ -73,10 +78,10 @@ HOLD_BASE: Final = 0.3
 HOLD_AWAY: Final = 4.0
 OVER_FIX_NM: Final = 1.0
 FAST_NM_PER_MIN: Final = 3.5
-REVERSAL_ROOM_NM: Final = 3.0
-REVERSAL_TURNS_NM: Final = 10.0
-"""A hold and a reversal begin over their fix; then, as far out as they may lead, any direction will do until the fix
-again. The widest turn at 210 kt and 25 degrees is 2.8 NM across, two of them and an entry are 10 NM round."""
+TURN_ROOM_NM: Final = 3.0
+SIDE_ROOM_NM: Final = 6.0
+"""A hold and a reversal begin over their fix, a hold ends there; on their outbound side, as far as they may lead, any
+direction will do. The widest turn at 210 kt and 25 degrees is 2.8 NM across; a minute aside and a turn are 6 NM."""
 
 # What changes cost, once ----------------------------------------------------------------------------------------
 
@@ -100,6 +105,10 @@ SKIP_LEG: Final = 6.0
 SKIP_REVERSAL: Final = 0.5
 """Each leg left out without a direct or a vector between. Of holds and course reversals many are not owed: on a
 straight-in arrival, when cleared so, on vectors (FAA AIM 5-4-9 a)."""
+ANOTHER_ATTEMPT: Final = 6.0
+"""After a missed approach another one is begun only when cleared for it; the inbound leg of a hold on final is none."""
+BEGUN_IN_A_MISSED: Final = 8.0
+"""A log that begins in the climb out of an approach that it does not hold."""
 UNCLEARED: Final = 15.0
 """Flying an approach that nobody cleared, in a lesson that says what was cleared."""
 APPROACH_FROM_ANYWHERE: Final = 3.0

@@ -18,7 +18,7 @@ from legwise.align.words import clock, in_words
 from legwise.geodesy import inverse, mean_direction_deg, turn_deg, wrap_360
 from legwise.model.alignment import Instruction
 from legwise.model.arrays import FloatArray
-from legwise.model.lesson import Clearance
+from legwise.model.lesson import Clearance, HoldInstruction
 from legwise.model.plan import LegPart
 
 OBEYED_WITHIN_S = 120.0
@@ -148,7 +148,7 @@ def _other_kind(clearance: Clearance) -> str:
 
 
 def is_inferred(flight: Flight, stretches: list[Stretch], place: int) -> bool:
-    """Whether a stretch of vectors or a direct stands on the track alone: nothing that was said leads to it."""
+    """Whether a stretch of vectors, a direct or a hold stands on the track alone: nothing that was said leads to it."""
     stretch = stretches[place]
     state, epoch = flight.states[stretch.state], flight.epochs[stretch.epoch]
     before = stretches[place - 1] if place > 0 and not flight.begins_part(stretch.start) else None
@@ -158,21 +158,27 @@ def is_inferred(flight: Flight, stretches: list[Stretch], place: int) -> bool:
             return False
     if state.kind is Kind.VECTORS:
         return epoch.kind not in ("heading", "discontinue")
-    if state.kind is not Kind.DIRECT or state.fix is None:
-        return False
+    if state.kind is Kind.HOLD:
+        return all(item.hold is None or item.hold.ident != state.end_ident for item in flight.epochs)
+    return state.kind is Kind.DIRECT and state.fix is not None and _is_direct_unsaid(flight, epoch, state.fix.ident)
+
+
+def _is_direct_unsaid(flight: Flight, epoch: Epoch, ident: str) -> bool:
     named = {fix.ident for fix in (epoch.direct, epoch.hold) if fix is not None}
-    if state.fix.ident in named or epoch.kind == "resume":
+    if ident in named or epoch.kind == "resume":
         return False
     if epoch.kind == "cleared":
         firsts = {start_ident(s.leg) for s in flight.states if s.leg is not None and s.part is LegPart.APPROACH}
-        return state.fix.ident not in firsts
+        return ident not in firsts
     return True
 
 
 def inferred_from(flight: Flight, stretch: Stretch, confidence: float) -> list[Instruction]:
-    """What a stretch of vectors or a direct is read as: one instruction for each straight part, or one direct."""
+    """What a stretch is read as: one instruction for each straight part of vectors, one direct, one hold."""
     state = flight.states[stretch.state]
     start_s = float(flight.time_s[stretch.start])
+    if state.kind is Kind.HOLD and state.fix is not None:
+        return [_hold(state.fix.ident, start_s, confidence)]
     if state.kind is Kind.DIRECT and state.fix is not None:
         ident = state.fix.ident
         return [
@@ -189,6 +195,20 @@ def inferred_from(flight: Flight, stretch: Stretch, confidence: float) -> list[I
             )
         ]
     return [_heading(flight, first, last, begun, confidence) for begun, first, last in _straight_parts(flight, stretch)]
+
+
+def _hold(ident: str, start_s: float, confidence: float) -> Instruction:
+    return Instruction(
+        origin="inferred",
+        kind="hold",
+        clearance=Clearance(hold=HoldInstruction(fix=ident)),
+        time_s=start_s,
+        time_accuracy_s=0.0,
+        effect_s=start_s,
+        text=f"hold at {ident}",
+        confidence=confidence,
+        doubt=f"From {clock(start_s)} the aircraft circled {ident}: was a hold there given, and how?",
+    )
 
 
 def _straight_parts(flight: Flight, stretch: Stretch) -> list[tuple[int, int, int]]:

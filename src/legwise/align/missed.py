@@ -21,6 +21,9 @@ LOW_APPROACH_FT = 100.0
 it)."""
 BEGUN_FPM = 100.0
 """Level flight wanders less than this over ten seconds. Common practice, no published source. [ft/min]"""
+SETTLE_S = 6.0
+LEVEL_FT = 10.0
+"""Within this of the lowest altitude no climb shows yet. Common practice, no published source."""
 _AFTER_S = 90.0
 
 
@@ -171,7 +174,20 @@ def _climb(flight: Flight, parts: list[Stretch], lowest: int | None, stop: int, 
     # The rate of climb takes seconds to build up: the climb began where it last was no more than level flight's.
     begun = lowest + found[0][0]
     still_down = np.flatnonzero(~(flight.climb_fpm[lowest + 1 : begun] > BEGUN_FPM))
-    return lowest + 1 + (int(still_down[-1]) + 1 if still_down.size else 0) if begun > lowest else begun
+    began = lowest + 1 + (int(still_down[-1]) + 1 if still_down.size else 0) if begun > lowest else begun
+    return _left_the_level(flight, began, until)
+
+
+def _left_the_level(flight: Flight, began: int, until: int) -> int:
+    """The last sample still at the lowest altitude about ``began``: a rate of climb is a mean over seconds, which rises
+    before the altitude does."""
+    time_s = float(flight.time_s[began])
+    low, high = max(0, flight.at(time_s - SETTLE_S)), min(until, flight.at(time_s + SETTLE_S) + 1)
+    heights = flight.altitude_ft[low:high]
+    if high - began < 2 or not np.isfinite(heights).any():
+        return began
+    down = np.flatnonzero(flight.altitude_ft[began:high] <= float(np.nanmin(heights)) + LEVEL_FT)
+    return began + (int(down[-1]) if down.size else 0)
 
 
 def _on_final(flight: Flight, parts: list[Stretch], sample: int) -> bool:

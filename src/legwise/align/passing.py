@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from legwise.align.about_fix import TURNED_EARLY_NM, closest
 from legwise.align.flight import Flight, Stretch
 from legwise.align.states import State
 from legwise.geodesy import inverse, turn_deg
@@ -18,7 +19,9 @@ def passing(flight: Flight, before: Stretch, following: Stretch, old: State, leg
     fix = old.leg.to_fix if old.leg is not None else old.fix
     if fix is None or leg.path is None:
         return following.start
-    if old.leg is not None and old.leg.path is not None:
+    if old.leg is not None and old.leg.hold is not None:
+        inbound = old.leg.hold.inbound_course_deg_true
+    elif old.leg is not None and old.leg.path is not None:
         inbound = old.leg.path.end_course_deg_true
     else:
         lat, lon = flight.position(before.start)
@@ -53,12 +56,16 @@ def _course_at_start(path: Path, fix: Fix) -> float:
     return float(path.measure(np.array([fix.lat_deg]), np.array([fix.lon_deg])).course_deg_true[0])
 
 
-def nearest(flight: Flight, before: Stretch, following: Stretch, fix: Fix) -> int:
-    """The sample nearest to a fix about the border of two stretches."""
+def first_passage(flight: Flight, before: Stretch, following: Stretch, fix: Fix) -> int:
+    """The sample nearest to a fix when it was first passed, about the border of two stretches.
+
+    Farther on in the second one where the border lies nowhere near the fix: told early, a hold begins over it.
+    """
     low = max(before.start + 1, flight.at(float(flight.time_s[following.start]) - FIX_WINDOW_S))
     high = min(following.stop, flight.at(float(flight.time_s[following.start]) + FIX_WINDOW_S) + 1)
-    here = slice(low, high)
-    away, _, _ = inverse(
-        flight.track.samples.lat_deg[here], flight.track.samples.lon_deg[here], fix.lat_deg, fix.lon_deg
-    )
-    return low + int(np.argmin(away)) if away.size else following.start
+    samples, here = flight.track.samples, slice(low, following.stop)
+    away, _, _ = inverse(samples.lat_deg[here], samples.lon_deg[here], fix.lat_deg, fix.lon_deg)
+    if not away.size:
+        return following.start
+    near = away[: max(high - low, 1)]
+    return low + closest(near if float(near.min()) <= TURNED_EARLY_NM else away)

@@ -1,7 +1,8 @@
 """Boundaries at the full rate: the story says what follows what, this module says exactly when.
 
 A leg changes at a fly-by fix on the bisector of the turn, at a fly-over fix on passing it; a direct begins where the
-turn toward the fix begins, vectors where the turn off the path begins; vectors end where a course is joined.
+turn toward the fix begins, vectors where the turn off the path begins; vectors end where a course is joined. A hold
+begins where its fix is first passed, a course reversal ends where the aircraft is established inbound.
 """
 
 from __future__ import annotations
@@ -11,9 +12,11 @@ from dataclasses import replace
 import numpy as np
 
 from legwise.align.decode import Story
+from legwise.align.established import established_from
 from legwise.align.flight import Flight, Stretch, stretch_kind, tidy
+from legwise.align.hold_borders import held_on, left_at_fix, on_the_way
 from legwise.align.joining import joined_legs, on_leg
-from legwise.align.passing import nearest, passing
+from legwise.align.passing import first_passage, passing
 from legwise.align.profile import Turning
 from legwise.align.states import NONE, Kind, State, is_turned_back, start_ident
 from legwise.align.surprise import Thinned
@@ -48,8 +51,8 @@ def stretches_of(flight: Flight, thinned: Thinned, story: Story) -> list[Stretch
 
 def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
     """The stretches with every boundary put where it belongs."""
-    done: list[Stretch] = [stretches[0]]
-    rest = list(stretches)
+    rest = held_on(flight, [*on_the_way(flight, stretches[0]), *stretches[1:]])
+    done: list[Stretch] = [rest[0]]
     for place in range(1, len(rest)):
         before, following = done[-1], rest[place]
         if following.stop <= following.start:
@@ -67,6 +70,11 @@ def refined(flight: Flight, stretches: list[Stretch]) -> list[Stretch]:
         if _is_own_navigation(flight, before, following):
             # Told to resume: the path is owed again from there on, however far off it lies.
             done[-1] = replace(following, start=before.start, part_way=stretch_kind(flight, following) is Kind.LEG)
+            continue
+        at_fix = left_at_fix(flight, before, following)
+        if at_fix is not None:
+            done[-1] = replace(before, stop=at_fix)
+            done.append(replace(following, start=at_fix))
             continue
         joined = joined_legs(flight, before, following)
         if joined is not None:
@@ -168,13 +176,17 @@ def _straight_out(flight: Flight, vectors: Stretch) -> list[Stretch]:
 
 def _border(flight: Flight, before: Stretch, following: Stretch) -> int:
     old, new = flight.states[before.state], flight.states[following.state]
+    if old.leg is not None and old.leg.reversal is not None and new.approach == old.approach and new.leg is not None:
+        established = established_from(flight, old.leg, before.start, following.stop)
+        if established is not None:
+            return established
     if new.kind is Kind.LEG and new.leg is not None and new.leg.path is not None and not is_turned_back(new):
         meets = bool(old.end_ident) and old.end_ident == start_ident(new.leg)
         return passing(flight, before, following, old, new.leg) if meets else following.start
     if new.kind is Kind.HOLD and new.fix is not None:
-        return nearest(flight, before, following, new.fix)
+        return first_passage(flight, before, following, new.fix)
     if is_turned_back(new) and new.leg is not None and new.leg.to_fix is not None:
-        return nearest(flight, before, following, new.leg.to_fix)
+        return first_passage(flight, before, following, new.leg.to_fix)
     if new.kind in (Kind.DIRECT, Kind.VECTORS, Kind.LEG):
         return _turning_off(flight, before, following)
     return following.start
@@ -238,6 +250,9 @@ def turn_that_begins(flight: Flight, before: Stretch, following: Stretch) -> Tur
     new = flight.states[following.state]
     border_s = float(flight.time_s[following.start])
     low, high = float(flight.time_s[before.start]), float(flight.time_s[following.stop - 1])
+    if flight.states[before.state].part is LegPart.MISSED:
+        # Straight ahead the climb out looks like the approach: the story may begin it no sooner than its first turn.
+        low -= _BEFORE_S
     best: tuple[float, Turning] | None = None
     for turn in flight.turns:
         near = turn.start_s <= border_s + _AFTER_S and turn.end_s >= border_s - _BEFORE_S

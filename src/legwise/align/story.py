@@ -10,9 +10,11 @@ import numpy as np
 from legwise.align import grammar
 from legwise.align.airborne import fields_of, flying
 from legwise.align.altitudes import Altitudes, altitudes
+from legwise.align.arcs_flown import flown_arcs
 from legwise.align.confidence import confidence_of
 from legwise.align.flight import Flight, Stretch, stretch_kind
 from legwise.align.flown import flown_legs
+from legwise.align.holds_flown import flown_holds
 from legwise.align.instructions import (
     heading_owed,
     inferred_from,
@@ -25,6 +27,7 @@ from legwise.align.moments import said_in_order
 from legwise.align.orders import epochs_of, fix_named
 from legwise.align.phases import phases
 from legwise.align.profile import turns_in, vertical_rate_fpm
+from legwise.align.reversals_flown import flown_reversals
 from legwise.align.states import Kind, states_of
 from legwise.align.telling import Told, told_of
 from legwise.align.timing import in_order, slip_question, wrong_turns
@@ -54,6 +57,7 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
     stretches, approaches = approaches_flown(flight, told.stretches)
     legs = flown_legs(flight, stretches)
     turns = flown_turns(flight, stretches, legs)
+    held = flown_holds(flight, stretches)
     missed = np.zeros(len(track), dtype=np.bool_)
     for stretch in stretches:
         if stretch.missed:
@@ -83,8 +87,11 @@ def align(track: Track, plan: Plan, lesson: Lesson, judged: JudgedAltitude) -> A
         approaches=approaches,
         instructions=tuple(sorted(instructions, key=lambda item: item.effect_s)),
         questions=(*_questions(flight, stretches, instructions), *([slip] if slip else []), *which_way),
-        facts=(*told.facts, *turned),
-        notes=_notes(flight),
+        facts=(*told.facts, *turned, *held.facts),
+        notes=(*_notes(flight), *held.notes),
+        holds=held.holds,
+        reversals=flown_reversals(flight, legs.legs),
+        arcs=flown_arcs(flight, legs.legs),
     )
 
 
@@ -115,7 +122,7 @@ def _inferred(told: Told, stretches: list[Stretch]) -> list[Instruction]:
     flight = told.flight
     found: list[Stretch] = []
     for place, stretch in enumerate(stretches):
-        if stretch_kind(flight, stretch) not in (Kind.VECTORS, Kind.DIRECT) or stretch.missed:
+        if stretch_kind(flight, stretch) not in (Kind.VECTORS, Kind.DIRECT, Kind.HOLD) or stretch.missed:
             continue
         if not is_inferred(flight, stretches, place):
             continue

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from legwise.align import grammar
 from legwise.align.airborne import Field
-from legwise.align.states import GROUND, NONE, TURNED_BACK, VECTORS, Kind, State
+from legwise.align.states import GROUND, HOLDS, NONE, TURNED_BACK, VECTORS, Kind, State, is_turned_back
 from legwise.geodesy import inverse, turn_deg
 from legwise.model.arrays import BoolArray, FloatArray
 from legwise.model.plan import Fix, Leg, LegPart
@@ -35,10 +35,18 @@ class Thinned:
     weight: FloatArray
 
 
-def surprise_of(states: Sequence[State], thinned: Thinned, fields: tuple[Field, ...], *, has_legs: bool) -> FloatArray:
+def surprise_of(
+    states: Sequence[State],
+    thinned: Thinned,
+    fields: tuple[Field, ...],
+    *,
+    has_legs: bool,
+    circled: Mapping[str, BoolArray],
+) -> FloatArray:
     """Cost of every state at every moment, shape (m, states), already weighted with the time each moment stands for.
 
-    On the ground only GROUND is possible, in the air everything else.
+    On the ground only GROUND is possible, in the air everything else. ``circled`` says for holds that nobody said when
+    the aircraft circled their fix.
     """
     cost = np.zeros((len(thinned.time_s), len(states)))
     bearings: dict[str, FloatArray] = {}
@@ -53,7 +61,8 @@ def surprise_of(states: Sequence[State], thinned: Thinned, fields: tuple[Field, 
             cost[:, place] = grammar.DIRECT_BASE + _bearing_cost(state.fix, thinned, bearings)
         elif state.kind is Kind.HOLD and state.fix is not None:
             away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, state.fix.lat_deg, state.fix.lon_deg)
-            cost[:, place] = np.where(away <= grammar.HOLD_NM, grammar.HOLD_BASE, grammar.HOLD_AWAY)
+            held = circled.get(state.fix.ident, away <= grammar.HOLD_NM)
+            cost[:, place] = np.where(held, grammar.HOLD_BASE, grammar.HOLD_AWAY)
     cost[:, VECTORS] = grammar.VECTORS_UNSAID
     cost[:, NONE] = _none_cost(thinned, fields) if has_legs else 0.0
     cost *= thinned.weight[:, np.newaxis]
@@ -70,7 +79,10 @@ def gate_of(states: Sequence[State], thinned: Thinned) -> FloatArray:
         if state.leg is not None and not state.leg.ends_at_fix:
             gate[:, place] = _end_gate(state.leg, thinned)
             continue
-        if fix is None or state.kind is Kind.HOLD:
+        if fix is None:
+            continue
+        if state.kind is Kind.HOLD:
+            gate[:, place] = _fix_gate(fix, thinned)
             continue
         to_go, bearing, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
         if state.leg is not None and state.leg.path is not None:
@@ -82,9 +94,31 @@ def gate_of(states: Sequence[State], thinned: Thinned) -> FloatArray:
     return gate
 
 
+def arrival_of(states: Sequence[State], thinned: Thinned) -> FloatArray:
+    """Price of coming along an edge into each state at every moment, shape (m, states): a hold and a reversal begin
+    over their fix."""
+    arrival = np.zeros((len(thinned.time_s), len(states)))
+    for place, state in enumerate(states):
+        if is_turned_back(state) and state.leg is not None and state.leg.to_fix is not None:
+            fix = state.leg.to_fix
+            away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
+            missed = np.maximum(0.0, away - grammar.OVER_FIX_NM) / grammar.GATE_NM
+            arrival[:, place] = np.minimum(grammar.UNSAID_THOUGH_OTHERS_WERE, 0.5 * missed**2)
+    return arrival
+
+
+def _fix_gate(fix: Fix, thinned: Thinned) -> FloatArray:
+    """Price of leaving a hold elsewhere than over its fix."""
+    away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
+    early = np.maximum(0.0, away - grammar.OVER_FIX_NM) / grammar.GATE_NM
+    return np.minimum(grammar.GATE_CAP, 0.5 * early**2)
+
+
 def _end_gate(leg: Leg, thinned: Thinned) -> FloatArray:
     """Price of leaving a leg that ends elsewhere than at a fix: by the altitude or the distance that is left to it."""
     early = np.zeros(len(thinned.time_s))
+    if leg.kind in HOLDS and leg.to_fix is not None:
+        return _fix_gate(leg.to_fix, thinned)
     low_ft = leg.altitude.low_ft if leg.altitude is not None else None
     if leg.end is not None and leg.end.kind == "altitude" and low_ft is not None:
         short_ft = np.nan_to_num(low_ft - thinned.altitude_ft, nan=0.0) - grammar.GATE_SLACK_FT
@@ -109,7 +143,9 @@ def _leg_cost(leg: Leg, thinned: Thinned, bearings: dict[str, FloatArray]) -> Fl
     if leg.to_fix is not None and leg.kind in TURNED_BACK:
         return _turned_back_cost(leg.to_fix, leg, thinned)
     if leg.path is None and leg.to_fix is not None:
-        return grammar.DIRECT_BASE + _bearing_cost(leg.to_fix, thinned, bearings)
+        _, goal_deg, _ = inverse(thinned.lat_deg, thinned.lon_deg, leg.to_fix.lat_deg, leg.to_fix.lon_deg)
+        cost = _bearing_cost(leg.to_fix, thinned, bearings)
+        return grammar.DIRECT_BASE + _turning_to(goal_deg, cost, thinned)
     if leg.path is None:
         return _direction_cost(leg, thinned)
     anchor = leg.to_fix or leg.from_fix
@@ -136,26 +172,37 @@ def _leg_cost(leg: Leg, thinned: Thinned, bearings: dict[str, FloatArray]) -> Fl
 
 
 def _turned_back_cost(fix: Fix, leg: Leg, thinned: Thinned) -> FloatArray:
-    """Once over its fix an aircraft may turn any way in a hold or a reversal, until it must be back there."""
-    away, _, _ = inverse(thinned.lat_deg, thinned.lon_deg, fix.lat_deg, fix.lon_deg)
-    step, _, _ = inverse(thinned.lat_deg[:-1], thinned.lon_deg[:-1], thinned.lat_deg[1:], thinned.lon_deg[1:])
-    flown_nm = np.concatenate(([0.0], np.cumsum(np.nan_to_num(step))))
-    over = np.where(away <= grammar.OVER_FIX_NM, flown_nm, -np.inf)
-    since_nm = flown_nm - np.maximum.accumulate(over)
-    out_nm, round_nm = _room_nm(leg)
-    return np.where((away <= out_nm) & (since_nm <= round_nm), grammar.HOLD_BASE, grammar.HOLD_AWAY)
+    """On the outbound side of its fix an aircraft may turn any way in a hold or a reversal, as far out as it leads."""
+    out_deg, out_nm = _outbound(leg)
+    away, bearing, _ = inverse(fix.lat_deg, fix.lon_deg, thinned.lat_deg, thinned.lon_deg)
+    off = np.radians(turn_deg(out_deg, bearing))
+    ahead, aside = away * np.cos(off), np.abs(away * np.sin(off))
+    room = (ahead >= -grammar.TURN_ROOM_NM) & (ahead <= out_nm + grammar.TURN_ROOM_NM)
+    return np.where(room & (aside <= grammar.SIDE_ROOM_NM), grammar.HOLD_BASE, grammar.HOLD_AWAY)
 
 
-def _room_nm(leg: Leg) -> tuple[float, float]:
-    """How far from its fix a hold or a reversal may lead, and how long a way may be until the fix again. [NM]"""
-    out_nm = grammar.HOLD_NM
-    if leg.reversal is not None and leg.reversal.limit_nm is not None:
-        out_nm = leg.reversal.limit_nm
-    elif leg.hold is not None and leg.hold.leg_nm is not None:
-        out_nm = leg.hold.leg_nm
-    elif leg.hold is not None:
-        out_nm = (leg.hold.leg_minutes or 1.0) * grammar.FAST_NM_PER_MIN
-    return out_nm + grammar.REVERSAL_ROOM_NM, 2.0 * out_nm + grammar.REVERSAL_TURNS_NM
+def _outbound(leg: Leg) -> tuple[float, float]:
+    """The outbound course of a hold or a reversal [deg true], and how far from its fix it may lead. [NM]"""
+    if leg.reversal is not None:
+        return leg.reversal.outbound_course_deg_true, leg.reversal.limit_nm or grammar.HOLD_NM
+    if leg.hold is None:
+        return 0.0, grammar.HOLD_NM
+    out_nm = leg.hold.leg_nm or (leg.hold.leg_minutes or 1.0) * grammar.FAST_NM_PER_MIN
+    return (leg.hold.inbound_course_deg_true + 180.0) % 360.0, out_nm
+
+
+def _turning_to(goal_deg: FloatArray | float, cost: FloatArray, thinned: Thinned) -> FloatArray:
+    """What is owed next begins with the turn to it: while the aircraft turns to it, pointing elsewhere is little
+    surprise; a turn to what lies behind may go either way round."""
+    if len(cost) < 3:
+        return cost
+    turned = turn_deg(thinned.track_deg[:-2], thinned.track_deg[2:])
+    rate = np.zeros(len(cost))
+    rate[1:-1] = np.nan_to_num(turned / np.maximum(thinned.time_s[2:] - thinned.time_s[:-2], 1e-3))
+    left_deg = np.nan_to_num(turn_deg(thinned.track_deg, goal_deg))
+    toward = (rate * left_deg > 0.0) | (np.abs(left_deg) >= grammar.BEHIND_DEG)
+    turning = toward & (np.abs(rate) >= grammar.TURNING_DPS)
+    return np.where(turning, np.minimum(cost, grammar.TURNING_CAP), cost)
 
 
 def _direction_cost(leg: Leg, thinned: Thinned) -> FloatArray:
@@ -164,11 +211,11 @@ def _direction_cost(leg: Leg, thinned: Thinned) -> FloatArray:
     if heading is not None:
         off = np.abs(np.nan_to_num(turn_deg(thinned.track_deg, heading)))
         over = np.maximum(0.0, off - grammar.HEADING_SLACK_DEG) / grammar.HEADING_DEG
-        return np.asarray(grammar.VECTORS_SAID + np.minimum(grammar.BEARING_CAP, 0.5 * over**2))
+        return _turning_to(heading, grammar.VECTORS_SAID + np.minimum(grammar.BEARING_CAP, 0.5 * over**2), thinned)
     if course is None:
         return np.full(len(thinned.time_s), grammar.VECTORS_SAID)
     off = np.abs(np.nan_to_num(turn_deg(thinned.track_deg, course))) / grammar.TRACK_ANGLE_DEG
-    return np.asarray(grammar.DIRECT_BASE + np.minimum(grammar.BEARING_CAP, 0.5 * off**2))
+    return _turning_to(course, grammar.DIRECT_BASE + np.minimum(grammar.BEARING_CAP, 0.5 * off**2), thinned)
 
 
 def _bearing_cost(fix: Fix, thinned: Thinned, bearings: dict[str, FloatArray]) -> FloatArray:

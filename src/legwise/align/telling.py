@@ -13,9 +13,10 @@ from legwise.align.contradictions import contradictions
 from legwise.align.decode import Problem, Story, cheapest
 from legwise.align.epochs import build_problem
 from legwise.align.flight import Flight, Stretch
+from legwise.align.loops import circuits_over
 from legwise.align.orders import epochs_of
 from legwise.align.refine import refined, stretches_of
-from legwise.align.states import Kind
+from legwise.align.states import Kind, State
 from legwise.align.surprise import Thinned, surprise_of
 from legwise.align.thin import thin
 from legwise.model.alignment import Fact
@@ -42,7 +43,14 @@ def told_of(flight: Flight) -> Told:
     """The cheapest story that the track does not contradict."""
     thinned = thin(flight)
     has_legs = any(state.kind is Kind.LEG for state in flight.states)
-    surprise = surprise_of(flight.states, thinned, flight.fields, has_legs=has_legs)
+    said = {state.end_ident for state in flight.states if state.kind is Kind.HOLD}
+    fixes = {
+        state.end_ident: state.fix for state in flight.states if state.kind is Kind.DIRECT and state.fix is not None
+    }
+    circled = circuits_over(thinned, [fix for ident, fix in fixes.items() if ident not in said])
+    held = [State(kind=Kind.HOLD, fix=fixes[ident]) for ident in circled]
+    flight = replace(flight, states=(*flight.states, *held))
+    surprise = surprise_of(flight.states, thinned, flight.fields, has_legs=has_legs, circled=circled)
     doubts: dict[int, str] = {}
     facts: list[Fact] = []
     not_flown: set[int] = set()

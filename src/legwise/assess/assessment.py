@@ -10,6 +10,7 @@ from legwise.assess.directions import heading_findings, missed_course_findings, 
 from legwise.assess.figures import approach_results, clearance_results, leg_results, turn_results
 from legwise.assess.finals import finals_of
 from legwise.assess.flight import flight_of
+from legwise.assess.manoeuvres import arc_results, hold_results, reversal_results
 from legwise.assess.minima import minima_findings
 from legwise.assess.missed import missed_results
 from legwise.assess.needles import final_findings, leg_findings
@@ -50,6 +51,9 @@ def assess(
         findings=_numbered(found),
         turns=turn_results(flight),
         missed=missed_results(flight, finals),
+        holds=hold_results(flight),
+        reversals=reversal_results(flight),
+        arcs=arc_results(flight),
     )
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from legwise.assess.finals import Final
 from legwise.assess.flight import Flight, planned_approach
+from legwise.look.leg_words import ends_words
 from legwise.model.alignment import FlownLeg, Instruction
 from legwise.model.arrays import FloatArray
 from legwise.model.instants import instant, instant_or_none
@@ -30,7 +31,7 @@ def _leg(flight: Flight, position: int, leg: FlownLeg) -> LegResult:
     rows = np.flatnonzero(flight.alignment.leg == position)
     first, last = (int(rows[0]), int(rows[-1])) if rows.size else (leg.start, max(leg.start, leg.stop - 1))
     cross_track_nm = flight.deviations.cross_track_nm[rows]
-    figures = _figures(time_s[rows], cross_track_nm)
+    figures = figures_of(time_s[rows], cross_track_nm)
     known = cross_track_nm[np.isfinite(cross_track_nm)]
     return LegResult(
         id=leg.id,
@@ -49,11 +50,13 @@ def _leg(flight: Flight, position: int, leg: FlownLeg) -> LegResult:
             max_abs=figures.max_abs,
             at_max=figures.at_max,
         ),
-        altitude_error_ft=_figures(time_s[rows], flight.deviations.altitude_error_ft[rows]),
+        altitude_error_ft=figures_of(time_s[rows], flight.deviations.altitude_error_ft[rows]),
+        ends=ends_words(leg.planned),
     )
 
 
-def _figures(time_s: FloatArray, values: FloatArray) -> Figures:
+def figures_of(time_s: FloatArray, values: FloatArray) -> Figures:
+    """Signed mean, 95th percentile and largest size of the values that are known, and when; None without any."""
     known = np.flatnonzero(np.isfinite(values))
     if known.size == 0:
         return Figures(mean=None, p95_abs=None, max_abs=None, at_max=None)
@@ -68,7 +71,7 @@ def _figures(time_s: FloatArray, values: FloatArray) -> Figures:
 
 
 def _needle_figures(flight: Flight, needle: FloatArray, start: int, stop: int) -> NeedleFigures:
-    figures = _figures(flight.time_s[start:stop], needle[start:stop])
+    figures = figures_of(flight.time_s[start:stop], needle[start:stop])
     return NeedleFigures(p95_abs=figures.p95_abs, max_abs=figures.max_abs, at_max=figures.at_max)
 
 

@@ -82,7 +82,7 @@ def _before_map(
     if on_glidepath(approach) and minima_ft is not None:
         doubt_ft = float(np.nan_to_num(flight.deviations.judged.against_assigned_ft[start]))
         return bool(flight.altitude_ft[start if lowest is None else lowest] > minima_ft + doubt_ft)
-    return bool(to_go_nm[0] > flight.deviations.horizontal_accuracy_nm)
+    return bool(to_go_nm[0] > max(BEFORE_POINT_NM, flight.deviations.horizontal_accuracy_nm))
 
 
 def _turned_before(flight: Flight, approach: PlannedApproach, start: int, to_go_nm: FloatArray) -> bool:

@@ -9,6 +9,7 @@ import numpy as np
 from legwise.geodesy import declination_deg, wrap_180
 from legwise.measure.glidepath import glidepath_of
 from legwise.measure.lateral import lateral_full_scale_nm
+from legwise.measure.manoeuvres import manoeuvre_columns
 from legwise.measure.positions import positions_of
 from legwise.measure.runway_heading import heading_bias
 from legwise.measure.stretches import approach_stretches
@@ -41,6 +42,7 @@ def measure(track: Track, plan: Plan, lesson: Lesson, alignment: Alignment, judg
     glidepath, vertical_notes = glidepath_of(lesson, stretches, judged)
     accuracy_nm, words = _horizontal(track, lesson)
     bias = heading_bias(track, plan)
+    manoeuvres = manoeuvre_columns(track, plan, lesson, alignment, judged.altitude_ft)
     altitude_error = np.where(alignment.altitude_owed, judged.altitude_ft - alignment.assigned_altitude_ft, np.nan)
     # A barometric glidepath is flown and known by the altimeter, as an assigned altitude is.
     on_path_ft = np.where(glidepath.barometric, judged.against_assigned_ft, judged.against_glidepath_ft)
@@ -61,7 +63,10 @@ def measure(track: Track, plan: Plan, lesson: Lesson, alignment: Alignment, judg
         judged=dataclasses.replace(judged, against_glidepath_ft=readonly_floats(on_path_ft)),
         horizontal_accuracy_nm=accuracy_nm,
         horizontal_words=words,
-        notes=(*lateral_notes, *vertical_notes, *((bias.note,) if bias.note else ())),
+        notes=(*lateral_notes, *vertical_notes, *manoeuvres.notes, *((bias.note,) if bias.note else ())),
+        inbound_cross_track_nm=manoeuvres.inbound_cross_track_nm,
+        from_reversal_fix_nm=manoeuvres.from_reversal_fix_nm,
+        radius_error_nm=manoeuvres.radius_error_nm,
     )
     return without_unflown(track, deviations)
 

@@ -20,6 +20,9 @@ def without_unflown(track: Track, deviations: Deviations) -> Deviations:
     def flown(values: FloatArray) -> FloatArray:
         return readonly_floats(np.where(held, np.nan, values))
 
+    def flown_or_none(values: FloatArray | None) -> FloatArray | None:
+        return None if values is None else flown(values)
+
     return dataclasses.replace(
         deviations,
         cross_track_nm=flown(deviations.cross_track_nm),
@@ -34,4 +37,7 @@ def without_unflown(track: Track, deviations: Deviations) -> Deviations:
         vertical_needle=flown(deviations.vertical_needle),
         altitude_error_ft=flown(deviations.altitude_error_ft),
         heading_error_deg=flown(deviations.heading_error_deg),
+        inbound_cross_track_nm=flown_or_none(deviations.inbound_cross_track_nm),
+        from_reversal_fix_nm=flown_or_none(deviations.from_reversal_fix_nm),
+        radius_error_nm=flown_or_none(deviations.radius_error_nm),
     )

@@ -11,6 +11,7 @@ from typing import Literal
 
 from legwise.model.arrays import BoolArray, FloatArray, IntArray
 from legwise.model.lesson import Clearance, PathTerminator
+from legwise.model.manoeuvres import FlownArc, FlownHold, FlownReversal
 from legwise.model.plan import Leg, Path
 
 
@@ -147,7 +148,8 @@ class Alignment:
     inside a fly-by turn and ``turn`` the index in ``turns`` there (-1 elsewhere). ``assigned_altitude_ft`` is the
     altitude assigned by what was said (or filed), NaN where none binds; ``altitude_owed`` is false while climbing or
     descending to it. ``heading_owed_deg_mag`` is the heading assigned, from the end of the turn onto it, NaN
-    elsewhere. ``established`` is true from where the aircraft is on a published part of an approach.
+    elsewhere. ``established`` is true from where the aircraft is on a published part of an approach. ``holds``,
+    ``reversals`` and ``arcs`` are in the order flown; a hold in lieu is both a hold and a reversal.
     """
 
     leg: IntArray
@@ -167,6 +169,9 @@ class Alignment:
     questions: tuple[str, ...] = ()
     facts: tuple[Fact, ...] = ()
     notes: tuple[str, ...] = ()
+    holds: tuple[FlownHold, ...] = ()
+    reversals: tuple[FlownReversal, ...] = ()
+    arcs: tuple[FlownArc, ...] = ()
 
 
 GUIDANCE_WORDS: tuple[str, ...] = tuple(item.value for item in Guidance)

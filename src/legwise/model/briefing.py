@@ -26,6 +26,7 @@ class Wind:
 class PlannedTurn:
     """The turn at the end of a leg onto the course or heading of leg ``onto``. [deg], right positive.
 
+    ``no_room``: the lead, with that of the turn at the other end, is longer than one of the two legs.
     ``turn_deg`` goes beyond ±180 where the procedure says the side. ``fix`` is where it is made, "" where it is
     made elsewhere. ``fly_over``: begun on passing the fix, so without a lead. ``lead_nm`` is how far before the fix a
     fly-by turn begins at the planned groundspeed, at 3 deg/s or 25 deg of bank, whichever needs less bank;
@@ -40,6 +41,7 @@ class PlannedTurn:
     lead_nm: float | None = None
     lead_least_nm: float | None = None
     lead_largest_nm: float | None = None
+    no_room: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,10 +89,12 @@ class FinalBriefing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldBriefing:
-    """A published hold with its entry; ``entries`` has two where the arrival lies on the line between two sectors.
+    """A published hold with its entry.
 
     ``arrival_course_deg_true`` and ``arrival_course_deg_mag`` are those of the leg before it at the fix; with none,
-    there are no entries. ``arrival_estimated``: that leg is a direct, taken as flown from the last fix before it.
+    there are no entries. ``arrival_estimated``: that leg is a direct, which begins where the flight decides; its course
+    then lies within ``arrival_within_deg`` to either side. ``entries`` are those that are good for every such course,
+    two where they lie on the line between two sectors; or, where ``entry_depends``, those that one or another asks for.
     """
 
     leg_id: str
@@ -99,6 +103,8 @@ class HoldBriefing:
     arrival_course_deg_mag: float | None
     arrival_estimated: bool
     entries: tuple[Entry, ...]
+    arrival_within_deg: float | None = None
+    entry_depends: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -39,7 +39,10 @@ class Deviations:
     """Columns of shape (n,), read-only, NaN where not owed or not known. Signs: right of path and above path positive.
 
     The names are the columns of ``samples.csv``; needles are deviation over full scale with the sign of the
-    deviation.
+    deviation. Three more are no columns of it, None where nothing of their kind was flown: ``inbound_cross_track_nm``
+    on the inbound legs of a hold's circuits, ``from_reversal_fix_nm`` the distance from the fix of a course reversal,
+    ``radius_error_nm`` on a DME arc outside the turns onto it and off it, by the distance that was flown (horizontal
+    or slant), with the sign of cross-track.
     """
 
     cross_track_nm: FloatArray
@@ -59,3 +62,6 @@ class Deviations:
     horizontal_accuracy_nm: float
     horizontal_words: str
     notes: tuple[str, ...] = ()
+    inbound_cross_track_nm: FloatArray | None = None
+    from_reversal_fix_nm: FloatArray | None = None
+    radius_error_nm: FloatArray | None = None

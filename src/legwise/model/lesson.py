@@ -37,6 +37,7 @@ from legwise.model.lesson_values import (
     Time,
     Turn,
     Words,
+    WrittenPath,
 )  # fmt: skip
 from legwise.model.route_text import RouteElement
 
@@ -157,7 +158,7 @@ class AltitudeLimit(Table):
 class LessonLeg(Table):
     """A leg written out; ``path`` is the ARINC 424 path terminator."""
 
-    path: PathTerminator
+    path: WrittenPath
     fix: Ident | None = None
     altitude: AltitudeLimit | None = None
     speed_max_kt: Speed | None = None
@@ -299,7 +300,8 @@ class Lesson(Table):
 
     ``file`` is the name of the file it came from, for messages and for the debrief; ``folder`` is where that stands,
     from which the files it names are found; ``lines`` are the lines in it of keys and tables, by their names in
-    messages (``[[approach]] 1 leg 3 fix``). None of the three is a key of the file.
+    messages (``[[approach]] 1 leg 3 fix``); ``elsewhere`` says of tables that another file holds where they stand
+    (``said.txt, line 3``). None of the four is a key of the file.
     """
 
     lesson: LessonHead = LessonHead()
@@ -320,11 +322,14 @@ class Lesson(Table):
     file: str = Field(default="", exclude=True)
     folder: str = Field(default="", exclude=True)
     lines: dict[str, int] = Field(default_factory=dict, exclude=True, repr=False)
+    elsewhere: dict[str, str] = Field(default_factory=dict, exclude=True, repr=False)
 
     def where(self, key: str) -> str:
         """A key of the lesson as messages name it: the file, the line of the key or of what holds it, the key."""
         holder = key
-        while holder and holder not in self.lines:
+        while holder and holder not in self.lines and holder not in self.elsewhere:
             holder = holder[: max(holder.rfind(" "), holder.rfind("."), 0)]
+        if holder in self.elsewhere:
+            return self.elsewhere[holder]
         line = f"line {self.lines[holder]}" if holder else ""
         return ", ".join(part for part in (self.file, line, key) if part)

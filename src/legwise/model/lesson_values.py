@@ -9,7 +9,7 @@ import datetime as dt
 import re
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, PlainValidator, Tag
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, PlainValidator, Tag
 from pydantic_core import PydanticCustomError
 
 Turn = Literal["left", "right"]
@@ -20,6 +20,10 @@ PathTerminator = Literal[
     "IF", "TF", "CF", "DF", "RF", "AF", "CA", "CD", "CI", "CR", "FA", "FC", "FD", "FM",
     "VA", "VD", "VI", "VM", "VR", "PI", "HA", "HF", "HM",
 ]  # fmt: skip
+WrittenPath = Annotated[
+    PathTerminator, BeforeValidator(lambda value: value.upper() if isinstance(value, str) else value)
+]
+"""A path terminator as it is written; small letters stand for capitals."""
 EventKind = Literal[
     "visual", "visual-lost", "hood-on", "hood-off", "autopilot-on", "autopilot-off", "instructor-flying",
     "student-flying", "engine-out", "instruments-lost", "restored",

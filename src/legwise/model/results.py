@@ -14,7 +14,8 @@ from typing import Literal
 
 from legwise.model.alignment import Alignment, Fact
 from legwise.model.deviations import Deviations
-from legwise.model.lesson import Lesson
+from legwise.model.lesson import Lesson, Turn
+from legwise.model.manoeuvres import HoldEntryName, ReversalKind
 from legwise.model.plan import Plan
 from legwise.model.standard import Standard, Unit
 from legwise.model.track import Fault, Track
@@ -110,7 +111,7 @@ class NeedleFigures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegResult:
-    """A leg as flown, in the order flown."""
+    """A leg as flown, in the order flown. ``ends`` says how it ends where it leads to no fix: "to 900 ft"."""
 
     id: str
     kind: str
@@ -123,6 +124,7 @@ class LegResult:
     end: dt.datetime
     cross_track_nm: CrossTrackFigures
     altitude_error_ft: Figures
+    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +236,69 @@ class TurnResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InboundFigures:
+    """The largest cross-track of an inbound leg, without sign. [NM]"""
+
+    max_abs: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CircuitResult:
+    """Once round a hold, from fix to fix; times of the legs as in :class:`legwise.model.manoeuvres.FlownCircuit`."""
+
+    start: dt.datetime
+    outbound_s: float | None
+    inbound_s: float | None
+    inbound_cross_track_nm: InboundFigures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldResult:
+    """A hold as flown; ``left_at`` is the last time of the log where it was still flown then."""
+
+    fix: str
+    turn: Turn
+    inbound_course_deg_true: float
+    inbound_course_deg_mag: float | None
+    entry: HoldEntryName | None
+    entered_at: dt.datetime
+    left_at: dt.datetime
+    circuits: tuple[CircuitResult, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReversalResult:
+    """A course reversal as flown; ``max_distance_nm`` is the farthest from its fix."""
+
+    fix: str
+    kind: ReversalKind
+    side: Turn
+    max_distance_nm: float | None
+    start: dt.datetime
+    established_inbound_at: dt.datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RadiusFigures:
+    """Signed mean and largest size of the radius error of an arc, and when; the sign is that of cross-track. [NM]"""
+
+    mean: float | None
+    max_abs: float | None
+    at_max: dt.datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArcResult:
+    """A DME arc as flown."""
+
+    centre: str
+    radius_nm: float
+    start: dt.datetime
+    end: dt.datetime
+    radius_error_nm: RadiusFigures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MissedResult:
     """A missed approach: where and how high it was begun, and the climb."""
 
@@ -255,6 +320,9 @@ class Assessment:
     findings: tuple[Finding, ...]
     turns: tuple[TurnResult, ...]
     missed: tuple[MissedResult, ...]
+    holds: tuple[HoldResult, ...] = ()
+    reversals: tuple[ReversalResult, ...] = ()
+    arcs: tuple[ArcResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

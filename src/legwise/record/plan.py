@@ -112,6 +112,8 @@ def _hold(hold: Hold | None, brief: HoldBriefing | None) -> PlannedHoldEntry | N
         arrival_course_deg_mag=brief.arrival_course_deg_mag if brief else None,
         arrival_estimated=brief.arrival_estimated if brief else False,
         entries=brief.entries if brief else (),
+        arrival_within_deg=brief.arrival_within_deg if brief else None,
+        entry_depends=brief.entry_depends if brief else False,
     )
 
 

@@ -47,7 +47,8 @@ class PlannedHoldEntry(Entry):
     """A holding pattern as published; ``leg_minutes`` and ``leg_nm`` are null where the standard timing holds.
 
     ``entries`` are those for the arrival course, two near the line between two sectors, none without that course.
-    ``arrival_estimated``: a direct leads there, taken as flown from the last fix before it.
+    ``arrival_estimated``: a direct leads there, whose course lies within ``arrival_within_deg`` of the one that is
+    given. ``entry_depends``: no one entry is good for all of these; ``entries`` are those that may be asked for.
     """
 
     fix: Text
@@ -60,6 +61,8 @@ class PlannedHoldEntry(Entry):
     arrival_course_deg_mag: MaybeDegrees = None
     arrival_estimated: bool = False
     entries: tuple[Text, ...] = ()
+    arrival_within_deg: MaybeDegrees = None
+    entry_depends: bool = False
 
 
 class PlannedReversalEntry(Entry):
@@ -75,7 +78,10 @@ class PlannedReversalEntry(Entry):
 
 
 class PlannedTurnEntry(Entry):
-    """The turn at the end of a leg: right positive, onto leg ``onto``; leads are null for a turn over the fix."""
+    """The turn at the end of a leg: right positive, onto leg ``onto``; leads are null for a turn over the fix.
+
+    ``no_room``: the lead is longer than there is room for on one of the two legs.
+    """
 
     turn_deg: Degrees
     onto: Text
@@ -84,6 +90,7 @@ class PlannedTurnEntry(Entry):
     lead_nm: MaybeNm
     lead_least_nm: MaybeNm
     lead_largest_nm: MaybeNm
+    no_room: bool = False
 
 
 class PlannedLegEntry(Entry):

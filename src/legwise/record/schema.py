@@ -217,7 +217,11 @@ class InboundEntry(Entry):
 
 
 class CircuitEntry(Entry):
-    """One circuit of a hold."""
+    """One circuit of a hold, from fix to fix.
+
+    ``outbound_s`` runs from abeam the fix or wings level, whichever is later, to the inbound turn, ``inbound_s`` from
+    the end of that turn to the fix; null where the log does not tell.
+    """
 
     start: Instant
     outbound_s: MaybeNumber
@@ -226,12 +230,13 @@ class CircuitEntry(Entry):
 
 
 class HoldEntry(Entry):
-    """A hold as flown."""
+    """A hold as flown; ``entry`` is null where the log does not show it."""
 
     fix: Text
     turn: Literal["left", "right"]
-    inbound_course_deg_mag: Degrees
-    entry: Literal["direct", "parallel", "teardrop"]
+    inbound_course_deg_true: Degrees
+    inbound_course_deg_mag: MaybeDegrees
+    entry: Literal["direct", "parallel", "teardrop"] | None
     entered_at: Instant
     left_at: Instant
     circuits: tuple[CircuitEntry, ...]
@@ -243,13 +248,13 @@ class ReversalEntry(Entry):
     fix: Text
     kind: Literal["procedure-turn", "hold-in-lieu", "base-turn", "racetrack"]
     side: Literal["left", "right"]
-    max_distance_nm: Nm
+    max_distance_nm: MaybeNm
     start: Instant
     established_inbound_at: Instant | None
 
 
 class RadiusErrorEntry(Entry):
-    """Outside a clockwise arc is left of it: the sign is that of cross-track. [NM]"""
+    """Outside a clockwise arc is left of it: the sign is that of cross-track. Outside the turns on and off it. [NM]"""
 
     mean: MaybeNm
     max_abs: MaybeNm

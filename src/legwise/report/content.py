@@ -222,6 +222,30 @@ class TurnRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ManoeuvreRow:
+    """A line about a hold, one of its circuits, a course reversal or an arc: a cell for each column of its table.
+
+    ``name`` is what the row is about; ``cells`` hold the words of the other columns in order.
+    """
+
+    name: str
+    cells: tuple[str, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ManoeuvreTable:
+    """A table of holds, course reversals or arcs: ``columns`` with whether each belongs to what a retelling must not
+    see."""
+
+    title: str
+    caption: str
+    kind: str
+    columns: tuple[tuple[str, bool], ...]
+    rows: tuple[ManoeuvreRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FindingRow:
     """A finding in words; ``glyph`` and ``css`` are its verdict's marks."""
 
@@ -315,3 +339,4 @@ class DebriefView:
     method: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     version: str
+    manoeuvres: tuple[ManoeuvreTable, ...] = ()

@@ -14,6 +14,7 @@ from legwise.report.flown import approach_cards, leg_rows, said_rows, stretches_
 from legwise.report.ground import plan_picture
 from legwise.report.judged import cause_rows, fact_rows, finding_rows, limit_bands, verdict_counts
 from legwise.report.log import cautions_of, log_line, log_view, method_lines
+from legwise.report.manoeuvres import manoeuvre_tables
 from legwise.report.profile import profiles_of
 from legwise.report.sampling import drawn_samples, with_gap_places
 from legwise.report.series import LocalPlane, readout_of, series_of
@@ -72,6 +73,7 @@ def view_of(result: DebriefResult) -> DebriefView:
         method=method_lines(result),
         cautions=cautions_of(result),
         version=words.clean(result.version, longest=40),
+        manoeuvres=manoeuvre_tables(result),
     )
 
 
