@@ -10,9 +10,10 @@ from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 from legwise.errors import CallError, NavDataError
-from legwise.model.lesson import Lesson, LessonApproach, LessonFix
+from legwise.model.lesson import Lesson, LessonApproach, LessonFix, NavdataFiles
 from legwise.model.navdata import NavData
 from legwise.navdata import combined, cycle_note, open_navdata, read_fix_list
+from legwise.navdata.wording import shown_path
 
 _APPROACH = re.compile(r"([A-Z0-9]{2,5})/([A-Z0-9-]{2,6})(?:\.([A-Z0-9]{1,7}))?")
 _LONGEST_SHOWN = 60
@@ -46,9 +47,38 @@ def check_named(lesson: Lesson | None, *, navdata: str | os.PathLike[str] | None
         navdata_for(lesson or Lesson(), navdata)
 
 
+def found_from_anywhere(lesson: Lesson, given: str | os.PathLike[str] | None) -> NavdataFiles:
+    """The files of :func:`navdata_for` with absolute names, for a lesson file that may be saved in any folder.
+
+    Raises
+    ------
+    NavDataError
+        A name that no lesson file can hold.
+    """
+    folder = pathlib.Path(lesson.folder)
+    names = {"arinc424": lesson.navdata.arinc424, "fixes": lesson.navdata.fixes}
+    files = {key: str((folder / name).resolve()) for key, name in names.items() if name is not None}
+    if given is not None:
+        path = pathlib.Path(given)
+        files.pop("arinc424", None)
+        files["fixes" if _is_list(path) else "arinc424"] = str(path.resolve())
+    for name in files.values():
+        if not name.isprintable():
+            raise NavDataError(
+                "a lesson file can't name this file",
+                where=shown_path(name),
+                remedy="Give the file a name without control characters.",
+            )
+    return NavdataFiles(**files)
+
+
+def _is_list(path: pathlib.Path) -> bool:
+    return path.suffix.lower() == ".csv"
+
+
 def _either(path: pathlib.Path) -> NavData:
     """Coded navigation data, or a list of fixes where the name says so."""
-    return read_fix_list(path) if path.suffix.lower() == ".csv" else open_navdata(path)
+    return read_fix_list(path) if _is_list(path) else open_navdata(path)
 
 
 def _opened(opener: Callable[[pathlib.Path], NavData], lesson: Lesson, name: str, key: str) -> NavData:

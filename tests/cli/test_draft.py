@@ -106,6 +106,31 @@ def test_a_doubtful_instruction_is_written_as_a_comment(legwise: Run, tmp_path: 
     assert all(item.altitude_ft is None for item in lesson.clearance)
 
 
+def test_what_was_read_from_the_track_stands_as_not_confirmed_and_what_is_unsure_as_a_comment(legwise: Run) -> None:
+    text, lesson = drafted(
+        legwise, track_of("nothing_said"), "--navdata", TARN, "--approach", "XSKH/R27.HOLMA",
+    )  # fmt: skip
+
+    assert lesson.clearance
+    assert all(item.confirmed is False for item in lesson.clearance)
+    stands = [int(sure) for sure in re.findall(r"(?m)^# Inferred, ([0-9]+) % sure: .*\n\[\[clearance\]\]", text)]
+    commented = [int(sure) for sure in re.findall(r"(?m)^# Inferred, ([0-9]+) % sure: .*\n# \[\[clearance\]\]", text)]
+    assert stands
+    assert min(stands) >= 90
+    assert all(sure < 90 for sure in commented)
+
+
+def test_a_drafted_approach_has_a_line_for_its_minima_and_the_examples_lie_in_the_flight(legwise: Run) -> None:
+    text, _ = drafted(legwise, track_of("nothing_said"), "--navdata", TARN, "--approach", "XSKH/R27.HOLMA")
+
+    assert "\n# minima = { da_ft = 9999 }\n" in text
+    examples = re.findall(r"(?m)^# time = (\S+)$", text)
+    track = track_of("nothing_said").read_text(encoding="utf-8")
+    times = re.findall(r"<time>[0-9-]+T([0-9:]+)", track)
+    assert examples
+    assert all(times[0] <= time <= times[-1] for time in examples)
+
+
 @pytest.mark.parametrize("name", list(MET_BY))
 def test_the_commented_examples_are_a_lesson_too(legwise: Run, name: str) -> None:
     text, _lesson = drafted(legwise, track_of(name))
@@ -148,14 +173,40 @@ def test_a_route_and_an_approach_from_navigation_data_are_written_down(legwise: 
         legwise, track_of("nothing_said"), "--navdata", "tarn.dat", "--approach", "XSKH/R27.HOLMA",
         "--route", "XTBN BRAKO CALDU NORVI SELKA HOLMA XSKH",
     )  # fmt: skip
-    (tmp_path / "draft.toml").write_text(text, encoding="utf-8")
+    # Saved elsewhere than where the command ran: the files it names are found all the same.
+    folder = tmp_path / "lessons"
+    folder.mkdir()
+    draft = folder / "draft.toml"
+    draft.write_text(text, encoding="utf-8")
 
-    assert lesson.navdata.arinc424 == "tarn.dat"
+    assert lesson.navdata.arinc424 == str((tmp_path / "tarn.dat").resolve())
     assert lesson.route.text == "XTBN BRAKO CALDU NORVI SELKA HOLMA XSKH"
     assert [(item.airport, item.procedure, item.transition) for item in lesson.approach] == [("XSKH", "R27", "HOLMA")]
     assert lesson.clearance[-1].cleared == "XSKH/R27"
+    assert legwise("plan", draft).status == 0
+    assert legwise("debrief", track_of("nothing_said"), "--lesson", draft, "--out", "out").status == 0
+
+
+def test_a_list_of_fixes_is_written_down_as_one(legwise: Run, tmp_path: pathlib.Path) -> None:
+    places = tmp_path / "places.csv"
+    places.write_text(
+        "ident,lat_deg,lon_deg,kind\nXTBN,46.199250,-27.579878,airport\nXSKH,46.899057,-27.110309,airport\n",
+        encoding="utf-8",
+    )
+    text, lesson = drafted(legwise, track_of("nothing_said"), "--navdata", places, "--route", "XTBN XSKH")
+    (tmp_path / "draft.toml").write_text(text, encoding="utf-8")
+
+    assert (lesson.navdata.arinc424, lesson.navdata.fixes) == (None, str(places.resolve()))
     assert legwise("plan", "draft.toml").status == 0
-    assert legwise("debrief", track_of("nothing_said"), "--lesson", "draft.toml", "--out", "out").status == 0
+
+
+def test_a_name_that_no_lesson_can_hold_is_refused(legwise: Run, tmp_path: pathlib.Path) -> None:
+    odd = tmp_path / "t\n#.dat"
+    odd.write_bytes(TARN.read_bytes())
+    run = legwise("draft", track_of("nothing_said"), "--navdata", odd, "--approach", "XSKH/R27.HOLMA")
+
+    assert run.status == 2
+    assert "a lesson file can't name this file" in run.err
 
 
 def test_what_was_said_of_the_columns_is_kept(legwise: Run, tmp_path: pathlib.Path) -> None:

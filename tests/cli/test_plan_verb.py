@@ -15,7 +15,7 @@ from legwise.model.lesson import Route
 from legwise.model.plan import Plan
 from legwise.plan.briefing.brief import brief
 from legwise.record import plan_json
-from legwise.report.sheet_page import SHEET_MARK
+from legwise.report.sheet_page import SHEET_HEAD, SHEET_MARK
 from report.hand_made_legs import every_kind, lesson_with, plan_with, usual
 
 Run = Callable[..., Any]
@@ -105,7 +105,7 @@ def test_coded_lessons_are_told_and_sheeted(legwise: Run, tmp_path: pathlib.Path
     assert (done.status, done.err) == (0, "")
     assert max(map(len, done.out.splitlines())) <= 100
     assert done.out.endswith("briefing sheet: sheet.html\n")
-    assert SHEET_MARK in (tmp_path / "sheet.html").read_text(encoding="utf-8")
+    assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith(SHEET_HEAD)
 
 
 def test_a_sheet_replaces_an_older_sheet_and_nothing_else(legwise: Run, lesson: pathlib.Path) -> None:
@@ -147,6 +147,39 @@ def test_what_is_not_a_sheet_is_never_replaced(legwise: Run, lesson: pathlib.Pat
     assert mine.read_text(encoding="utf-8") == "<p>mine</p>"
     assert lesson.read_text(encoding="utf-8") == text
     assert {path.name for path in lesson.parent.iterdir()} == before
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"Our sheets begin with {SHEET_MARK}\n",
+        f"{SHEET_MARK}\n",
+        f"\n{SHEET_HEAD}",
+        f"<!-- {SHEET_HEAD}",
+        SHEET_HEAD[:-1],
+        SHEET_HEAD.lower(),
+    ],
+)
+def test_a_text_that_quotes_the_mark_of_a_sheet_is_never_replaced(
+    legwise: Run, lesson: pathlib.Path, text: str
+) -> None:
+    mine = lesson.parent / "mine.html"
+    mine.write_text(text, encoding="utf-8")
+    done = legwise("plan", lesson, "--sheet", "mine.html")
+
+    assert done.status == 2
+    assert "was not made by Legwise as a briefing sheet" in done.err
+    assert mine.read_text(encoding="utf-8") == text
+
+
+def test_a_sheet_is_not_written_to_standard_output_nor_to_a_file_of_that_name(
+    legwise: Run, lesson: pathlib.Path
+) -> None:
+    done = legwise("plan", lesson, "--sheet", "-")
+
+    assert (done.status, done.out) == (2, "")
+    assert "--sheet: “-” names no file" in done.err
+    assert [path.name for path in lesson.parent.iterdir()] == ["lesson.toml"]
 
 
 def test_a_lesson_that_is_wrong_leaves_no_sheet(legwise: Run, tmp_path: pathlib.Path) -> None:

@@ -254,3 +254,21 @@ def test_an_approach_of_nothing() -> None:
 
 def test_a_file_of_navigation_data_has_a_name() -> None:
     assert '"a?b"' in refused('[navdata]\narinc424 = "a\\u0000b"\n').message
+
+
+@pytest.mark.parametrize("path", ["tf", "Tf"])
+def test_a_path_terminator_may_stand_in_small_letters(path: str) -> None:
+    text = lesson_text('{ path = "if", fix = "HOLMA" }', f'{{ path = "{path}", fix = "SKH" }}')
+
+    assert [leg.path for leg in parse_lesson(text, file="a.toml").approach[0].leg] == ["IF", "TF"]
+
+
+@pytest.mark.parametrize("onward", ['{ path = "DF", fix = "SKH" }', '{ path = "VM", heading_deg_mag = 90 }'])
+@pytest.mark.parametrize("path", ["VI", "CI"])
+def test_an_intercept_needs_a_path_to_meet(path: str, onward: str) -> None:
+    key = "heading" if path == "VI" else "course"
+    text = lesson_text('{ path = "IF", fix = "HOLMA" }', f'{{ path = "{path}", {key}_deg_mag = 250 }}', onward)
+    error = refused(text)
+
+    assert f"the {path} before it ends where it meets the path of this leg" in error.message
+    assert "line 6" in str(error)

@@ -282,9 +282,10 @@ def written_legs(draw: st.DrawFn) -> dict[str, object]:
 @st.composite
 def approaches(draw: st.DrawFn) -> LessonApproach:
     # No TF to where the aircraft is already: these two are no idents of other legs.
-    first, last = {"path": "IF", "fix": f"@{draw(IDENTS)}"}, {"path": "DF", "fix": f"@{draw(IDENTS)}"}
-    # A leg between fixes stands behind an IF, and what has to meet a leg before a DF.
-    legs = [leg for item in draw(st.lists(written_legs(), max_size=4)) for leg in (first, item)]
+    first: dict[str, object] = {"path": "IF", "fix": f"@{draw(IDENTS)}"}
+    last: dict[str, object] = {"path": "FM", "fix": f"@{draw(IDENTS)}", "course_deg_mag": 90.0}
+    # A leg between fixes stands behind an IF, and what has to meet a leg before a course from a fix.
+    legs = [leg for item in draw(st.lists(written_legs(), max_size=4)) for leg in (first, item, last)]
     missed = draw(st.lists(written_legs(), max_size=1))
     return LessonApproach.model_validate(
         {

@@ -140,7 +140,7 @@ def test_elements_stand_where_they_stand() -> None:
         ("BRAKO/N0120S9999", "the level S9999 is out of range", "A050"),
         ("DUB361040", "the bearing in DUB361040 is above 360°", "three digits"),
         ("PDZ400/015", "the bearing in PDZ400/015 is above 360°", "three digits"),
-        ("IRW12503", "no point by bearing and distance", "three digits: SKH125003"),
+        ("IRW12503", "has 5 digits after IRW", "IRW125003 is 3 NM"),
         ("4660N02800W", "the position 4660N02800W is not one", "4630N02800W"),
         ("4630N18100W", "is not one", "46N028W"),
         ("46N02800W", "is not one", "both halves alike"),

@@ -5,8 +5,12 @@ from __future__ import annotations
 import pytest
 
 from legwise.look import PALETTE, STRETCH_MARKS, VERDICT_MARKS, contrast, light_to_dark, words
+from legwise.look.leg_words import arrival_words, ends_words, lead_words, leg_words, radius_words
 from legwise.model.alignment import Guidance
+from legwise.model.briefing import HoldBriefing, PlannedTurn
+from legwise.model.plan import AltitudeWindow, LegEnd
 from legwise.model.results import Verdict
+from report.hand_made_legs import SKH, hold_at, other_leg
 
 TEXT = ("ink", "quiet", "flown", "within", "outside", "undecided")
 LINES = ("flown", "owed", "planned", "outside", "ink")
@@ -107,3 +111,53 @@ def test_text_from_files_is_one_clean_line() -> None:
     assert words.clean("a\x00b\u202ec\n\td") == "abc d"
     assert words.clean("x" * 50, longest=10) == "x" * 9 + "…"
     assert words.figure_text("<b>&") == "&lt;b&gt;&amp;"
+
+
+@pytest.mark.parametrize(
+    ("leg", "words"),
+    [
+        (("TF", "BRAKO", "CALDU", ""), "BRAKO to CALDU"),
+        (("DF", "", "CALDU", ""), "direct to CALDU"),
+        (("CF", "", "CALDU", ""), "to CALDU"),
+        (("VA", "RW05", "", "to 900 ft"), "RW05 to 900 ft"),
+        (("FC", "SKH", "", "for 22.0 NM"), "SKH for 22.0 NM"),
+        (("CR", "NESSA", "", "on radial 037 of TBN"), "NESSA to radial 037 of TBN"),
+        (("VI", "", "", "until the next leg"), "heading until the next leg"),
+        (("VM", "BRAKO", "", "vectors"), "BRAKO, vectors"),
+        (("HM", "TBN", "TBN", ""), "hold at TBN"),
+        (("PI", "TBN", "TBN", ""), "procedure turn at TBN"),
+        (("VA", "RW05", "", ""), "from RW05"),
+    ],
+)
+def test_a_leg_is_named_by_how_it_ends(leg: tuple[str, str, str, str], words: str) -> None:
+    assert leg_words(*leg) == words
+
+
+def test_a_leg_to_a_fix_ends_in_no_words_and_one_to_an_altitude_in_some() -> None:
+    climb = other_leg("R1", "VA", end=LegEnd(kind="altitude"), altitude=AltitudeWindow(low_ft=900.0))
+
+    assert (ends_words(climb), ends_words(other_leg("R2", "DF", to_fix=SKH)), ends_words(None)) == ("to 900 ft", "", "")
+
+
+def test_a_radius_that_is_no_round_tenth_has_two_decimals() -> None:
+    assert [radius_words(nm) for nm in (10.0, 10.08, 2.5, 9.999)] == ["10.0", "10.08", "2.5", "10.0"]
+
+
+def test_a_lead_without_room_says_so() -> None:
+    turn = PlannedTurn(
+        turn_deg=90.0, onto="R2", fix="SKH", fly_over=False, lead_nm=0.5, lead_least_nm=0.4, lead_largest_nm=0.6,
+        no_room=True,
+    )  # fmt: skip
+
+    assert lead_words(turn) == "lead 0.40 to 0.60 NM, no room"
+
+
+def test_an_entry_that_the_flight_decides_is_told_as_such() -> None:
+    brief = HoldBriefing(
+        leg_id="R2", hold=hold_at(SKH, 90.0), arrival_course_deg_true=180.0, arrival_course_deg_mag=190.0,
+        arrival_estimated=True, entries=("direct", "teardrop"), arrival_within_deg=20.0, entry_depends=True,
+    )  # fmt: skip
+
+    assert arrival_words(brief).startswith(
+        "arriving between 170° and 210°, the entry depends on where the turn there is made: direct: over the fix"
+    )

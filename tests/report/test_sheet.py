@@ -91,7 +91,7 @@ def test_a_row_has_course_distance_turn_lead_and_the_sum_of_times() -> None:
     assert (first.to, first.course, first.distance, first.turn) == ("BRAKO", "048°", "9.0", "right 90°")
     assert first.lead == "lead 0.48 to 0.72 NM"
     assert (first.time, first.total, second.time, second.total) == ("6:00", "6:00", "6:00", "12:00")
-    assert view.groups[0].foot == "18.0 NM, 12:00 min"
+    assert view.groups[0].foot == "18.0 NM, 12 min 00 s"
 
 
 def test_a_sum_that_lacks_a_leg_says_so() -> None:
@@ -128,7 +128,7 @@ def test_without_a_glidepath_the_time_from_the_faf_is_briefed() -> None:
     approach = dataclasses.replace(usual_approach(), guidance="LOC", glidepath_deg=None, da_ft=None, mda_ft=700.0)
     facts = facts_of(view_of(plan_with(usual_route(), (approach,)), lesson_with()))
 
-    assert facts["FAF to MAP"] == "6.0 NM: 4:00 min at 90 kt (4:30 at 80, 3:36 at 100)"
+    assert facts["FAF to MAP"] == "6.0 NM: 4 min 00 s at 90 kt (4:30 at 80, 3:36 at 100)"
     assert facts["MAP"] == "RW27"
     assert facts["Minima"] == "MDA 700 ft (612 ft above threshold)"
     assert "computed" in facts["Descent"]

@@ -7,7 +7,7 @@ import pathlib
 from typing import TYPE_CHECKING, Final
 
 from legwise.cli.console import hand_over
-from legwise.cli.options import add_track, console_of, lesson_of, track_of
+from legwise.cli.options import add_said, add_track, console_of, lesson_of, track_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -25,6 +25,7 @@ DESCRIPTION: Final = (
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``legwise draft``."""
     add_track(parser)
+    add_said(parser)
     parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
     parser.add_argument(
         "--approach",
@@ -42,16 +43,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> None:
     """Read, find out what was flown, write."""
     from legwise.drafting import draft_toml
-    from legwise.named_files import check_named
+    from legwise.model.lesson import Lesson
+    from legwise.named_files import check_named, found_from_anywhere
     from legwise.pipeline import STAGES, debrief, flight_for
 
     with console_of(args).progress(len(STAGES) + 1) as progress:
         progress("read")
         lesson = lesson_of(args)
         check_named(lesson, navdata=args.navdata, approach=args.approach)
+        navdata = found_from_anywhere(lesson or Lesson(), args.navdata)
         track = flight_for(track_of(args, lesson), lesson, route=args.route, navdata=args.navdata)
         done = debrief(track, lesson, route=args.route, navdata=args.navdata, approach=args.approach, progress=progress)
-    navdata = None if args.navdata is None else str(args.navdata)
     hand_over(draft_toml(done.result, route_text=args.route, navdata=navdata, columns=_columns(args, lesson)))
 
 

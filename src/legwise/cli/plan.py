@@ -21,8 +21,6 @@ DESCRIPTION: Final = (
     "Nothing is flown."
 )
 _WIND: Final = re.compile(r"(?P<from>[0-9]{3})/(?P<kt>[0-9]{1,3}(?:\.[0-9]{1,3})?)")
-_HEAD_BYTES: Final = 4096
-"""How much of a file is read to see whether it is a briefing sheet of ours."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,6 +44,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> None:
     """Read, resolve, tell; write the sheet."""
     if args.sheet is not None:
+        if str(args.sheet) == "-":
+            raise CallError(
+                "“-” names no file, and a briefing sheet is not printed on standard output",
+                where="--sheet",
+                remedy="Name a file, as in --sheet sheet.html.",
+            )
         _check_sheet(args.sheet, args.lesson)
     from legwise.cli.plan_words import plan_lines
     from legwise.pipeline import plan_for, read_lesson
@@ -93,7 +97,7 @@ def _check_sheet(path: pathlib.Path, lesson: pathlib.Path) -> None:
     OutputError
         A folder, a device, the lesson itself, or any other file stands there.
     """
-    from legwise.report.sheet_page import SHEET_MARK
+    from legwise.report.sheet_page import SHEET_HEAD
 
     remedy = "Choose another place with --sheet, or move what is there."
     try:
@@ -108,11 +112,11 @@ def _check_sheet(path: pathlib.Path, lesson: pathlib.Path) -> None:
         if path.is_symlink() or not path.is_file():
             raise OutputError("this is no regular file", where=str(path), remedy=remedy)
         with path.open("rb") as file:
-            head = file.read(_HEAD_BYTES)
+            head = file.read(len(SHEET_HEAD))  # ASCII: a letter is a byte
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise OutputError(f"it can't be written: {reason}", where=str(path), remedy=remedy) from error
-    if head and SHEET_MARK.encode() not in head:
+    if head and head != SHEET_HEAD.encode():
         raise OutputError("this file was not made by Legwise as a briefing sheet", where=str(path), remedy=remedy)
 
 

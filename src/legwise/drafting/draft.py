@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
 from typing import Final
 
 from legwise.drafting.examples import (
-    AFTER,
     AIRCRAFT,
     ALTIMETRY,
-    ALTITUDE,
     APPROACH,
     CLEARANCES,
     HEAD,
     LESSON,
+    MINIMA,
     NAVDATA,
     ROUTE,
+    after,
+    altitude,
 )
-from legwise.drafting.instructions import as_comment, drafted_instructions
+from legwise.drafting.instructions import as_comment, drafted_instructions, toml_time
 from legwise.lessons import lesson_toml
 from legwise.model.instants import instant
-from legwise.model.lesson import Lesson, LessonFix, Route
+from legwise.model.lesson import Lesson, LessonFix, NavdataFiles, Route
 from legwise.model.lesson_values import Column
 from legwise.model.plan import Fix
 from legwise.model.results import DebriefResult
@@ -33,7 +35,7 @@ def draft_toml(
     result: DebriefResult,
     *,
     route_text: str | None = None,
-    navdata: str | None = None,
+    navdata: NavdataFiles | None = None,
     columns: Mapping[str, Column] | None = None,
 ) -> str:
     """The text of a lesson file for a flight that was debriefed without one, or with a part of one.
@@ -46,7 +48,8 @@ def draft_toml(
     route_text
         The route that was given in place of the lesson's.
     navdata
-        The file of navigation data that was given in place of the lesson's, as it was named.
+        The files of navigation data, in place of the lesson's: named so that they are found from wherever the draft is
+        saved.
     columns
         What was said of the log's columns, with ``utc_offset`` where the log keeps local time.
     """
@@ -56,7 +59,7 @@ def draft_toml(
     start = lesson.model_copy(
         update={
             "lesson": lesson.lesson.model_copy(update={"date": date}),
-            "navdata": lesson.navdata if navdata is None else lesson.navdata.model_copy(update={"arinc424": navdata}),
+            "navdata": lesson.navdata if navdata is None else navdata,
             "route": route,
             "fix": (*lesson.fix, *fixes),
             "clearance": (),
@@ -65,18 +68,18 @@ def draft_toml(
     )
     written = [lesson_toml(start, {**_blanks(start), **route_comment})]
     written.append(as_comment(CLEARANCES))
-    written += [said.text() for said in drafted_instructions(result, date)] or [as_comment(ALTITUDE)]
+    written += [said.text() for said in drafted_instructions(result, date)] or [
+        as_comment(altitude(_time_within(result, 0.3, date)))
+    ]
     if not (lesson.event or lesson.observed or lesson.remark):
-        written.append(as_comment(AFTER))
+        written.append(as_comment(after(_time_within(result, 0.9, date), _time_within(result, 0.6, date))))
     return "\n\n".join(part.rstrip("\n") for part in written) + "\n"
 
 
 def _blanks(lesson: Lesson) -> dict[str, str]:
     """Comments that show what could be filled in, in tables of which the lesson says nothing."""
     comments = {"": HEAD}
-    if lesson.navdata.arinc424 is not None:
-        comments["[navdata] arinc424"] = "relative to this file"
-    elif not lesson.approach:
+    if lesson.navdata.arinc424 is None and lesson.navdata.fixes is None and not lesson.approach:
         comments["[navdata]"] = NAVDATA
     head = lesson.lesson
     if head.title is None and head.student is None and head.instructor is None:
@@ -88,7 +91,18 @@ def _blanks(lesson: Lesson) -> dict[str, str]:
         comments["[aircraft]"] = AIRCRAFT
     if not lesson.approach:
         comments["[[approach]]"] = APPROACH
+    for number, approach in enumerate(lesson.approach, start=1):
+        if approach.minima is None:
+            comments[f"[[approach]] {number}"] = MINIMA
     return comments
+
+
+def _time_within(result: DebriefResult, share: float, date: dt.date) -> str:
+    """The minute after a share of the flight, as TOML has it; with its date where that is not the lesson's."""
+    first_s, last_s = (float(second) for second in result.track.samples.time_s[[0, -1]])
+    at_s = first_s + share * (last_s - first_s)
+    when = instant(min(-(-at_s // 60.0) * 60.0, float(int(last_s))))
+    return toml_time(when.time() if when.date() == date else when)
 
 
 def _route(result: DebriefResult, text: str | None) -> tuple[Route, tuple[LessonFix, ...], dict[str, str]]:

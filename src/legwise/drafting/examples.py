@@ -33,17 +33,26 @@ airport = "XSKH"
 procedure = "R27"
 transition = "HOLMA"
 minima = { da_ft = 612 }"""
+MINIMA: Final = """\
+The minima of the chart, in place of 9999; a minimum descent altitude is mda_ft:
+minima = { da_ft = 9999 }"""
 CLEARANCES: Final = """\
-What air traffic control said, in order. What is written here was read from the track: confirm it, correct it, or take
-it out, and add what is missing. A track shows where the aircraft went, not the heading that was given."""
-ALTITUDE: Final = """\
-[[clearance]]
-time = 13:06:00
-altitude_ft = 5000"""
-AFTER: Final = """\
+What air traffic control said, in order. What is written here with confirmed = false was read from the track: confirm it
+(take that line away), correct it, or take it out, and add what is missing. What is less than 90 % sure stands as a
+comment. A track shows where the aircraft went, not the heading that was given."""
+
+
+def altitude(time: str) -> str:
+    """An altitude said at a time, as TOML has it."""
+    return f"[[clearance]]\ntime = {time}\naltitude_ft = 5000"
+
+
+def after(visual: str, remark: str) -> str:
+    """An event, an observation and a remark at times in the flight."""
+    return f"""\
 What no track can show:
 [[event]]
-time = 13:58:20
+time = {visual}
 what = "visual"
 
 [[observed]]
@@ -51,5 +60,5 @@ item = "database currency checked"
 done = true
 
 [[remark]]
-time = 13:36:10
+time = {remark}
 text = "asked for a lower altitude\""""

@@ -17,8 +17,8 @@ from legwise.model.lesson import Clearance, Lesson
 from legwise.model.plan import PlannedApproach
 from legwise.model.results import DebriefResult
 
-DOUBTFUL_BELOW: Final = 0.75
-"""An inferred instruction less sure than this is written as a comment."""
+DOUBTFUL_BELOW: Final = 0.9
+"""An inferred instruction less sure than this is written as a comment, the others as not confirmed."""
 _TURNED_WITHIN_S: Final = 60.0
 _A_TURN_DEG: Final = 10.0
 
@@ -36,13 +36,14 @@ class DraftedInstruction:
     def text(self) -> str:
         """Its ``[[clearance]]`` with the comment above it, all of it a comment where it is doubtful."""
         if self.clearance is None:
-            time = "" if self.time is None else f"time = {_toml_time(self.time)}\n"
+            time = "" if self.time is None else f"time = {toml_time(self.time)}\n"
             return as_comment(f"{self.comment}\n[[clearance]]\n{time}altitude_ft = 3000")
         block = lesson_toml(Lesson(clearance=(self.clearance,)), {"[[clearance]]": self.comment}).rstrip("\n")
         return as_comment(block) if self.is_doubtful else block
 
 
-def _toml_time(time: dt.time | dt.datetime) -> str:
+def toml_time(time: dt.time | dt.datetime) -> str:
+    """A time as TOML has it."""
     return time.isoformat().replace("+00:00", "Z")
 
 
@@ -75,7 +76,8 @@ def _inferred(result: DebriefResult, item: Instruction, date: dt.date) -> Drafte
         seen = f"{item.text}: the track leads straight there from {_clock(item.time_s)}"
     when = instant(round(item.time_s))
     time = when.time() if when.date() == date else when
-    clearance = item.clearance.model_copy(update={"time": time}) if item.clearance.model_fields_set else None
+    read = {"time": time, "confirmed": False}
+    clearance = item.clearance.model_copy(update=read) if item.clearance.model_fields_set else None
     doubtful = item.confidence is None or item.confidence < DOUBTFUL_BELOW
     return DraftedInstruction(item.time_s, clearance, f"Inferred, {sure}: {seen}.".replace("?.", "?"), doubtful, time)
 
@@ -112,7 +114,7 @@ def _resumed(result: DebriefResult) -> Iterator[DraftedInstruction]:
             to = f" to {leg.to_ident}" if leg is not None and leg.to_ident else ""
             yield DraftedInstruction(
                 time_s,
-                Clearance(resume=True),
+                Clearance(resume=True, confirmed=False),
                 f"Inferred: on the filed route{to} again at {_clock(time_s)}.",
             )
 
@@ -126,7 +128,7 @@ def _cleared(result: DebriefResult) -> Iterator[DraftedInstruction]:
         time_s = float(result.track.samples.time_s[_joined(flown)])
         yield DraftedInstruction(
             time_s,
-            Clearance(cleared=_name(approach)),
+            Clearance(cleared=_name(approach), confirmed=False),
             f"Inferred: established at {_clock(time_s)}; the clearance came before. What altitude was to be kept?",
         )
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from legwise.look import words
+from legwise.look.leg_words import ends_words, leg_words
 from legwise.model.alignment import Alignment, Fact, FlownLeg
 from legwise.model.arrays import BoolArray, FloatArray
 from legwise.model.deviations import Deviations
@@ -44,7 +45,9 @@ class Offset:
     @property
     def where(self) -> str:
         """``"BRAKO to CALDU"``."""
-        return f"{words.clean(self.leg.from_ident)} to {words.clean(self.leg.to_ident)}"
+        leg = self.leg
+        ends = words.clean(ends_words(leg.planned))
+        return leg_words(leg.kind, words.clean(leg.from_ident), words.clean(leg.to_ident), ends)
 
     @property
     def side(self) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 
 from legwise.look import words
+from legwise.look.leg_words import leg_words
 from legwise.model.results import Assessment, Finding, Verdict
 from legwise.model.standard import Quantity, Segment
 
@@ -55,7 +56,8 @@ def where(finding: Finding, assessment: Assessment) -> str:
     leg = next((item for item in assessment.legs if item.id == finding.leg), None)
     if leg is None:
         return finding.segment.capitalize() or "Flight"
-    return f"{leg.from_} to {leg.to}" if leg.from_ else f"Direct to {leg.to}"
+    name = leg_words(leg.kind, leg.from_, leg.to, leg.ends)
+    return name if leg.from_ and name.startswith(leg.from_) else f"{name[:1].upper()}{name[1:]}"
 
 
 def value(finding: Finding) -> str:

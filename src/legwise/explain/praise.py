@@ -90,7 +90,8 @@ def is_unconfirmed(finding: Finding, assessment: Assessment) -> bool:
 
 
 def _confirms(clearance: ClearanceResult, fix: str) -> bool:
-    if clearance.values.get("direct") != fix:
+    # A draft writes what it read from the track as not confirmed.
+    if clearance.values.get("direct") != fix or clearance.values.get("confirmed") is False:
         return False
     return bool(clearance.values.get("confirmed")) or (clearance.origin == "said" and not clearance.doubt)
 

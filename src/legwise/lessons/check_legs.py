@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from legwise.lessons.leg_table import (
+    ENDS_ON_THE_NEXT,
+    HAS_NO_PATH,
     LEG_TABLE,
     NEEDS_A_FIX_BEFORE,
     NEEDS_A_LEG_AFTER,
@@ -96,6 +98,13 @@ def _in_order(place: Place, leg: LessonLeg, previous: LessonLeg | None, *, is_la
                 message=f"the leg from {plain(leg.fix)} to {plain(leg.fix)} has no length",
                 remedy="Name the fix that it leads to, or leave the leg out.",
             )
+    if previous is not None and previous.path in ENDS_ON_THE_NEXT and leg.path in HAS_NO_PATH:
+        yield Problem(
+            place=(*place, "path"),
+            message=f"the {previous.path} before it ends where it meets the path of this leg, "
+            f"and {_a(leg)} leg has none",
+            remedy="Write a CF here, or a leg from a fix (FA, FC, FD, FM).",
+        )
     if is_last and leg.path in NEEDS_A_LEG_AFTER:
         yield Problem(
             place=(*place, "path"),

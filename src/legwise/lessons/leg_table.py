@@ -76,6 +76,12 @@ NEEDS_A_FIX_BEFORE: frozenset[PathTerminator] = frozenset({"TF", "RF", "AF"})
 NEEDS_A_LEG_AFTER: frozenset[PathTerminator] = frozenset({"CI", "VI", "PI"})
 """Legs that end on the path of the next one."""
 
+ENDS_ON_THE_NEXT: frozenset[PathTerminator] = frozenset({"CI", "VI"})
+"""Legs that end where they meet the path of the next one, which so must have one of its own."""
+
+HAS_NO_PATH: frozenset[PathTerminator] = frozenset({"IF", "DF", "CA", "CD", "CI", "CR", "VA", "VD", "VI", "VM", "VR"})
+"""Legs that are a point, or begin wherever the aircraft is."""
+
 
 def stem_of(key: str) -> str:
     """A key without the north of its direction: ``course_deg_mag`` gives ``course_deg``."""

@@ -34,7 +34,8 @@ _POSITION_LIKE = re.compile(r"[0-9]{2,6}[NS][0-9]{3,7}[EW]")
 _BEARING_DISTANCE = re.compile(r"(?P<ident>[A-Z][A-Z0-9]{1,4})(?P<bearing>[0-9]{3})(?P<distance>[0-9]{3})")
 _BEARING = re.compile(r"[A-Z][A-Z0-9]{1,4}[0-9]{3}")
 _DISTANCE = re.compile(r"[0-9]{3}")
-_NEARLY_BEARING_DISTANCE = re.compile(r"[A-Z]{2,5}(?:[0-9]{5}|[0-9]{7,8})")
+_NEARLY_BEARING_DISTANCE = re.compile(r"(?P<ident>[A-Z]{2,5})(?P<digits>[0-9]{5}|[0-9]{7,8})")
+_NEARLY_GROUP = re.compile(r"(?P<unit>[NK])(?P<speed>[0-9]{2,5})(?P<kind>[FA])(?P<level>[0-9]{2,4})")
 _NAME = re.compile(r"[A-Z0-9]{2,7}")
 _POINTS = frozenset({"name", "position", "bearing-distance"})
 
@@ -184,12 +185,22 @@ def _unknown_point(word: _Word, body: str, stop: int) -> RouteElement:
             f"the position {body} is not one",
             "Write degrees and minutes like 4630N02800W, or degrees like 46N028W, both halves alike.",
         )
-    if _BEARING_DISTANCE.fullmatch(body):
-        return _by_bearing(word, body, stop)
-    if _NEARLY_BEARING_DISTANCE.fullmatch(body):
+    parts = _BEARING_DISTANCE.fullmatch(body)
+    nearly = _NEARLY_BEARING_DISTANCE.fullmatch(body)
+    if nearly and (parts is None or int(parts["bearing"]) > 360):
+        ident, digits = nearly["ident"], nearly["digits"]
         raise word.refused(
-            f"{body} is no point by bearing and distance",
-            "Both have three digits: SKH125003 is 3 NM from SKH on bearing 125° magnetic.",
+            f"{body} has {len(digits)} digits after {ident}; a point by bearing and distance has six",
+            f"Three are the magnetic bearing, three the NM: {ident}125003 is 3 NM from {ident} on bearing 125°.",
+        )
+    if parts is not None:
+        return _by_bearing(word, body, stop)
+    nearly_group = _NEARLY_GROUP.fullmatch(body)
+    if nearly_group is not None:
+        unit, speed, kind, level = nearly_group.groups()
+        raise word.refused(
+            f"{body} is no speed and level: a speed has four digits and a level three",
+            f"Write it like {unit}{int(speed):04d}{kind}{int(level):03d}.",
         )
     if not _NAME.fullmatch(body):
         raise word.refused(

@@ -9,8 +9,12 @@ from legwise.look.words import number
 from legwise.model.briefing import Entry, HoldBriefing, PlannedTurn
 from legwise.model.plan import AltitudeWindow, Hold, Leg, LegEnd, Reversal
 
+_ROUND_NM: Final = 0.005
+_ABOUT_DEG: Final = 5.0
+"""A course that is known to within this is "about" it; a wider range is told by its ends."""
 _LEAST_TURN_DEG: Final = 1.0
 """A smaller change of course is no turn."""
+_BACK_AT_FIX: Final = {"HA": "hold", "HF": "hold", "HM": "hold", "PI": "procedure turn"}
 _ENTRY_WORDS: Final[dict[Entry, str]] = {
     "direct": "direct: over the fix turn {turn} to the outbound course",
     "teardrop": "teardrop: over the fix to {teardrop} for 1 min, then turn {turn} to the inbound course",
@@ -42,6 +46,28 @@ def to_words(leg: Leg) -> str:
         "manual": "vectors",
     }
     return words[leg.end.kind]
+
+
+def ends_words(leg: Leg | None) -> str:
+    """How a leg ends that leads to no fix, as :func:`to_words`; empty where it leads to one, and without a leg."""
+    return "" if leg is None or leg.end_ident else to_words(leg)
+
+
+def leg_words(kind: str, start: str, end: str, ends: str = "") -> str:
+    """A leg by its fixes: ``"BRAKO to CALDU"``, ``"direct to CALDU"``, ``"hold at TBN"``, ``"procedure turn at TBN"``.
+
+    Without a fix at its end by how it ends (``ends``, see :func:`ends_words`): ``"RW05 to 900 ft"``, ``"SKH for 22.0
+    NM"``, ``"BRAKO, vectors"``, ``"heading until the next leg"``.
+    """
+    if end and kind in _BACK_AT_FIX:
+        return f"{_BACK_AT_FIX[kind]} at {end}"
+    if end:
+        return f"{start} to {end}" if start else f"direct to {end}" if kind == "DF" else f"to {end}"
+    first = start or ("heading" if kind.startswith("V") else "course")
+    if not ends:
+        return f"from {start}" if start else f"{first} ({kind})"
+    how = f"to {ends.removeprefix('on ')}" if ends.startswith("on ") else ends
+    return f"{first}, {how}" if how == "vectors" else f"{first} {how}"
 
 
 def _radial_words(end: LegEnd) -> str:
@@ -128,7 +154,12 @@ def arc_words(leg: Leg) -> str:
         return ""
     about = f" about {leg.centre.ident}" if leg.centre is not None and leg.centre.ident else ""
     side = f"{leg.turn} " if leg.turn is not None else ""
-    return f"{side}on the {number(leg.radius_nm, 1)} NM arc{about}"
+    return f"{side}on the {radius_words(leg.radius_nm)} NM arc{about}"
+
+
+def radius_words(radius_nm: float) -> str:
+    """``"10.0"``, and ``"10.08"`` where it is no round tenth. [NM]"""
+    return number(radius_nm, 1 if abs(radius_nm - round(radius_nm, 1)) < _ROUND_NM else 2)
 
 
 def turn_words(turn: PlannedTurn | None) -> str:
@@ -139,11 +170,19 @@ def turn_words(turn: PlannedTurn | None) -> str:
 
 
 def lead_words(turn: PlannedTurn | None) -> str:
-    """``"lead 0.31 to 0.47 NM"``, ``"over the fix"``; empty where no lead is known."""
+    """``"lead 0.31 to 0.47 NM"``, ``"over the fix"``; empty where no lead is known.
+
+    ``"lead 2.07 to 3.11 NM, no room"`` where one of the legs is shorter than that.
+    """
     if turn is None or not turn_words(turn):
         return ""
     if turn.fly_over:
         return "over the fix"
+    words = _lead_numbers(turn)
+    return f"{words}, no room" if words and turn.no_room else words
+
+
+def _lead_numbers(turn: PlannedTurn) -> str:
     least, most = turn.lead_least_nm, turn.lead_largest_nm
     if least is None or most is None:
         return "" if turn.lead_nm is None else f"lead {number(turn.lead_nm, 2)} NM"
@@ -175,12 +214,22 @@ def entry_words(hold: Hold, entry: Entry) -> str:
 
 
 def arrival_words(hold: HoldBriefing) -> str:
-    """``"arriving on about 223°: direct: over the fix turn right to the outbound course"``; empty without an entry."""
-    if not hold.entries or hold.arrival_course_deg_true is None:
+    """``"arriving on about 223°: direct: over the fix turn right to the outbound course"``; empty without an entry.
+
+    ``"arriving between 204° and 276°: ..."`` where the flight decides; where the entry goes by that too, it says so.
+    """
+    true = hold.arrival_course_deg_true
+    if not hold.entries or true is None:
         return ""
-    about = "about " if hold.arrival_estimated else ""
-    arrival = magnetic_or_true(hold.arrival_course_deg_mag, hold.arrival_course_deg_true)
-    return f"arriving on {about}{arrival}: " + "; or ".join(entry_words(hold.hold, entry) for entry in hold.entries)
+    magnetic, within = hold.arrival_course_deg_mag, hold.arrival_within_deg or 0.0
+    if within <= _ABOUT_DEG:
+        arrival = f"on {'about ' if hold.arrival_estimated else ''}{magnetic_or_true(magnetic, true)}"
+    else:
+        ends = [magnetic_or_true(None if magnetic is None else magnetic + off, true + off) for off in (-within, within)]
+        arrival = f"between {' and '.join(ends)}"
+    depends = ", the entry depends on where the turn there is made" if hold.entry_depends else ""
+    entries = "; or ".join(entry_words(hold.hold, entry) for entry in hold.entries)
+    return f"arriving {arrival}{depends}: {entries}"
 
 
 def missed_line(legs: Sequence[Leg]) -> str:

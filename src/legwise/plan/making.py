@@ -51,6 +51,7 @@ def make_plan(
         An unknown fix, airway, procedure or approach, naming the nearest; a leg of no length; a course that can't be
         made true. What stands in the lesson is named with its line, an element of a route's text with carets under it.
     """
+    lesson = _in_capitals(lesson)
     try:
         return _made(lesson, date, route, FixBook(lesson, (*track_route, *waypoints), navdata), track_route)
     except PlanError as error:
@@ -58,6 +59,23 @@ def make_plan(
         if not error.where.startswith("["):
             raise
         raise PlanError(error.message, where=lesson.where(error.where), remedy=error.remedy) from error
+
+
+def _in_capitals(lesson: Lesson) -> Lesson:
+    """A lesson whose approaches by procedure are named in capitals, as idents in navigation data are."""
+    approaches = tuple(
+        item.model_copy(
+            update={
+                key: value.upper()
+                for key in ("airport", "procedure", "transition")
+                if isinstance(value := getattr(item, key), str)
+            }
+        )
+        if item.procedure is not None and not item.leg
+        else item
+        for item in lesson.approach
+    )
+    return lesson.model_copy(update={"approach": approaches})
 
 
 def _made(

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from legwise.look import APPROACH_STRETCH, STRETCH_MARKS, words
+from legwise.look.leg_words import leg_words
 from legwise.model.alignment import FlownLeg, Guidance, Phase
 from legwise.model.arrays import FloatArray
 from legwise.model.instants import instant
@@ -62,10 +63,11 @@ def _stretch_words(guidance: Guidance, leg: FlownLeg | None, phase: Phase) -> tu
     name = leg_name(leg)
     end = words.clean(leg.to_ident, longest=12)
     if guidance is Guidance.MISSED:
-        return f"missed approach, {name}", f"missed to {end}"
+        return f"missed approach, {name}", f"missed to {end}" if end else "missed"
     if guidance is Guidance.HOLD:
         return f"hold at {end}", f"hold {end}"
-    return name, name if name.startswith(("direct", "to ")) else f"to {end}"
+    is_short = not end or name.startswith(("direct", "to ", "hold", "procedure turn"))
+    return name, name if is_short else f"to {end}"
 
 
 def signed_at(result: DebriefResult, values: FloatArray, when: dt.datetime | None) -> float:
@@ -85,10 +87,9 @@ def _leg_row(result: DebriefResult, leg: LegResult) -> LegRow:
     cross, altitude = leg.cross_track_nm, leg.altitude_error_ft
     worst_nm = signed_at(result, result.deviations.cross_track_nm, cross.at_max)
     worst_ft = signed_at(result, result.deviations.altitude_error_ft, altitude.at_max)
-    start = words.clean(leg.from_, longest=60)
-    end = words.clean(leg.to, longest=60)
+    start, end, ends = (words.clean(text, longest=60) for text in (leg.from_, leg.to, leg.ends))
     return LegRow(
-        name=f"{start} to {end}" if start else (f"direct to {end}" if leg.kind == "DF" else f"to {end}"),
+        name=leg_words(leg.kind, start, end, ends),
         kind=leg.kind,
         course=course_words(leg.course_deg_true, leg.course_deg_mag),
         distance=_NONE if leg.distance_nm is None else f"{words.number(leg.distance_nm, 1)} NM",

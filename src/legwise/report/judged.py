@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator
 
 from legwise.look import VERDICT_MARKS, words
+from legwise.look.leg_words import leg_words
 from legwise.model.instants import instant
 from legwise.model.results import Cause, DebriefResult, Finding, Verdict
 from legwise.model.standard import Quantity, Tolerance
@@ -104,8 +105,8 @@ def _place(result: DebriefResult, finding: Finding, stretches: tuple[Stretch, ..
         leg = next((leg for leg in legs if finding.leg is not None and leg.id == finding.leg), None)
     if leg is None:
         return place_at(stretches, middle if finding.at_worst is None else milliseconds(finding.at_worst))
-    start, end = words.clean(leg.from_, longest=60), words.clean(leg.to, longest=60)
-    return f"{start} to {end}" if start else f"direct to {end}"
+    start, end, ends = (words.clean(text, longest=60) for text in (leg.from_, leg.to, leg.ends))
+    return leg_words(leg.kind, start, end, ends)
 
 
 def tolerance_of(result: DebriefResult, finding: Finding) -> Tolerance | None:

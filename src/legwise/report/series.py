@@ -8,6 +8,7 @@ import numpy as np
 
 from legwise.geodesy import inverse
 from legwise.look import words
+from legwise.look.leg_words import ends_words, leg_words
 from legwise.model.alignment import GUIDANCE_CODE, PHASE_CODE, FlownLeg, Guidance, Phase
 from legwise.model.arrays import BoolArray, FloatArray, IntArray, readonly_floats, readonly_ints
 from legwise.model.instants import epoch_s
@@ -17,11 +18,9 @@ from legwise.report.content import ReadoutPart, Series
 
 
 def leg_name(leg: FlownLeg) -> str:
-    """``"BRAKO to CALDU"``, ``"direct to CALDU"``, ``"to FERNU"``."""
-    end = words.clean(leg.to_ident, longest=60) or "no fix"
-    if leg.from_ident:
-        return f"{words.clean(leg.from_ident, longest=60)} to {end}"
-    return f"direct to {end}" if leg.kind == "DF" else f"to {end}"
+    """``"BRAKO to CALDU"``, ``"direct to CALDU"``, ``"hold at TBN"``, ``"RW05 to 900 ft"``."""
+    start, end = (words.clean(ident, longest=60) for ident in (leg.from_ident, leg.to_ident))
+    return leg_words(leg.kind, start, end, words.clean(ends_words(leg.planned), longest=60))
 
 
 class LocalPlane:

@@ -20,7 +20,7 @@ from legwise.look.leg_words import (
     to_words,
     turn_words,
 )
-from legwise.look.words import CAUTION, clean, number
+from legwise.look.words import CAUTION, clean, duration, number
 from legwise.model.briefing import Briefing, LegBriefing
 from legwise.model.lesson import Lesson
 from legwise.model.plan import Leg, LegPart, Plan
@@ -143,7 +143,7 @@ def _group(
     total = briefing.total(*part)
     foot = "" if total is None or total.distance_nm <= 0 else f"{number(total.distance_nm, 1)} NM"
     if total is not None and total.time_s is not None:
-        foot += f", {minutes(total.time_s)} min"
+        foot += f", {duration(total.time_s)}"
     if foot and total is not None and total.unmeasured:
         foot += " + what the flight decides"
     rows = [_row(leg, briefing.leg(leg.id), clock) for leg in legs]

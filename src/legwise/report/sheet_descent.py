@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from legwise.look.leg_words import minutes
-from legwise.look.words import number
+from legwise.look.words import duration, number
 from legwise.model.briefing import FinalBriefing
 from legwise.units import FT_PER_NM, S_PER_H, S_PER_MIN
 
@@ -38,7 +38,7 @@ def descent_words(final: FinalBriefing) -> str:
 
 
 def timing_words(final: FinalBriefing) -> str:
-    """``"6.0 NM: 4:00 min at 90 kt (4:30 at 80, 3:36 at 100)"`` from the final approach fix to the missed approach
+    """``"6.0 NM: 4 min 00 s at 90 kt (4:30 at 80, 3:36 at 100)"`` from the final approach fix to the missed approach
     point; empty where the distance is not known."""
     distance, planned = final.distance_nm, final.groundspeed_kt
     if distance is None or distance <= 0:
@@ -51,5 +51,5 @@ def timing_words(final: FinalBriefing) -> str:
         for kt in (planned - _STEP_KT, planned + _STEP_KT)
         if kt > 0
     ]
-    time = f"{minutes(distance / planned * S_PER_H)} min at {number(planned)} kt"
+    time = f"{duration(distance / planned * S_PER_H)} at {number(planned)} kt"
     return f"{number(distance, 1)} NM: {time} ({', '.join(near)})"

@@ -19,6 +19,8 @@ _BESIDE = 12.0
 """How far a word stands from the line that it belongs to."""
 _LINE_OF_THE_SECTORS_DEG = 70.0
 """Between teardrop and direct entries, from the inbound course on the holding side (FAA AIM 5-3-8 j3)."""
+_ONE_ARROW_DEG = 15.0
+"""A course of arrival that is known no better than this to either side has no arrow. Our choice."""
 _WORD = 60.0
 """Room for the widest word."""
 
@@ -69,6 +71,8 @@ def hold_sketch(brief: HoldBriefing) -> HoldSketch:
     is_magnetic = hold.inbound_course_deg_mag is not None
     course = hold.inbound_course_deg_mag if hold.inbound_course_deg_mag is not None else hold.inbound_course_deg_true
     arrival = brief.arrival_course_deg_mag if is_magnetic else brief.arrival_course_deg_true
+    if brief.entry_depends or (brief.arrival_within_deg or 0.0) > _ONE_ARROW_DEG:
+        arrival = None
     side = 1.0 if hold.turn == "right" else -1.0
     frame = _Frame(course, side)
     track = _racetrack(frame)

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 SHEET_MARK: Final = '<meta name="generator" content="Legwise briefing sheet">'
-"""Stands near the beginning of every sheet: what has it may be replaced by a newer sheet."""
+SHEET_HEAD: Final = f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n{SHEET_MARK}\n'
+"""How every sheet begins, to the byte: what begins so may be replaced by a newer sheet."""
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 
 

@@ -85,10 +85,11 @@ def parts_of(
 
 
 def _choice(words: str, ident: str, known: Sequence[str]) -> str:
-    """The known names most like an unknown one, or all where they are few."""
+    """The known names most like an unknown one, then the others where they are few."""
     if not known:
         return ""
     folded = {item.casefold(): item for item in known}
     near = [folded[item] for item in get_close_matches(ident.casefold()[:60], folded, n=5, cutoff=0.4)]
-    named = list(known) if len(known) <= _MOST_NAMED else near or list(known[:_MOST_NAMED])
+    few = known if len(known) <= _MOST_NAMED or not near else ()
+    named = list(dict.fromkeys((*near, *few)))[:_MOST_NAMED]
     return f"{words} {', '.join(map(shown, named))}."

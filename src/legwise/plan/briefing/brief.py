@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from legwise.geodesy.angles import turn_deg, wrap_360
-from legwise.geodesy.hold_entries import hold_entry
-from legwise.geodesy.lines import line_between
 from legwise.model.briefing import (
     Briefing,
-    Entry,
     FinalBriefing,
     HoldBriefing,
     LegBriefing,
@@ -18,9 +15,11 @@ from legwise.model.briefing import (
     Wind,
 )
 from legwise.model.lesson import Lesson
-from legwise.model.plan import Hold, Leg, LegPart, Plan, PlannedApproach
+from legwise.model.plan import Leg, LegPart, Plan, PlannedApproach
+from legwise.plan.briefing.arrivals import MISSED_BEGINS_FT, arrival_at, entries_for
+from legwise.plan.briefing.open_legs import Climb
 from legwise.plan.briefing.speeds import PlannedSpeeds, legs_after_faf
-from legwise.plan.briefing.turns import course_out, joined_legs, turn_at_end
+from legwise.plan.briefing.turns import joined_legs, turn_at_end, with_room_told
 from legwise.units import FT_PER_NM, S_PER_H, S_PER_MIN
 
 
@@ -33,7 +32,8 @@ def brief(plan: Plan, lesson: Lesson, *, wind: Wind | None = None) -> Briefing:
     the course of each leg; without it an airspeed stands for the groundspeed.
     """
     speeds = PlannedSpeeds(plan, lesson, wind)
-    turns = {before.id: turn_at_end(before, after, speeds.of(before)) for before, after in joined_legs(plan)}
+    joined = tuple(joined_legs(plan))
+    turns = with_room_told(joined, {leg.id: turn_at_end(leg, after, speeds.of(leg)) for leg, after in joined})
     legs = tuple(
         LegBriefing(
             leg_id=leg.id,
@@ -47,7 +47,7 @@ def brief(plan: Plan, lesson: Lesson, *, wind: Wind | None = None) -> Briefing:
         legs=legs,
         totals=tuple(_totals(plan, speeds)),
         finals=tuple(_final(approach, speeds) for approach in plan.approaches),
-        holds=tuple(_holds(plan)),
+        holds=tuple(_holds(plan, speeds)),
         speeds=speeds.in_words(),
         wind=wind,
     )
@@ -128,45 +128,41 @@ def _angle_from_faf(approach: PlannedApproach) -> float | None:
     return math.degrees(math.atan2(down_ft, to_go * FT_PER_NM)) if down_ft > 0 else None
 
 
-def _holds(plan: Plan) -> Iterator[HoldBriefing]:
+def _holds(plan: Plan, speeds: PlannedSpeeds) -> Iterator[HoldBriefing]:
     before = {after.id: leg for leg, after in joined_legs(plan)}
     for leg in _all_legs(plan):
         if leg.hold is None:
             continue
         previous = before.get(leg.id)
-        is_direct = previous is not None and previous.kind == "DF" and previous.path is None
-        arrival = _arrival(previous, leg.hold, before) if previous is not None else None
+        arrival = arrival_at(leg.hold, previous, before, climb_from=_climb_from(plan, leg), groundspeed_kt=speeds.of)
         magnetic = None
         if arrival is not None and leg.hold.inbound_course_deg_mag is not None:
-            at_fix = float(turn_deg(leg.hold.inbound_course_deg_true, arrival))
+            at_fix = float(turn_deg(leg.hold.inbound_course_deg_true, arrival.course_deg_true))
             magnetic = float(wrap_360(leg.hold.inbound_course_deg_mag + at_fix))
+        entries, depends = entries_for(leg.hold, arrival) if arrival is not None else ((), False)
         yield HoldBriefing(
             leg_id=leg.id,
             hold=leg.hold,
-            arrival_course_deg_true=arrival,
+            arrival_course_deg_true=arrival.course_deg_true if arrival is not None else None,
             arrival_course_deg_mag=magnetic,
-            arrival_estimated=is_direct and arrival is not None,
-            entries=_entries(leg.hold, arrival) if arrival is not None else (),
+            arrival_estimated=arrival is not None and arrival.is_estimated,
+            entries=entries,
+            arrival_within_deg=arrival.within_deg if arrival is not None else None,
+            entry_depends=depends,
         )
 
 
-def _arrival(leg: Leg, hold: Hold, before: Mapping[str, Leg]) -> float | None:
-    """The course on which a leg arrives at the fix of a hold, None where it does not lead there. [deg true]
-
-    A direct begins wherever the aircraft is: it is taken as flown from the last fix before it.
-    """
-    if leg.to_fix is None or leg.to_fix.ident != hold.fix.ident:
-        return None
-    if leg.kind != "DF" or leg.path is not None:
-        return course_out(leg)
-    start, at = leg.from_fix, before.get(leg.id)
-    while start is None and at is not None:
-        start, at = at.to_fix or at.from_fix, before.get(at.id)
-    if start is None:
-        return None
-    line = line_between(start.lat_deg, start.lon_deg, leg.to_fix.lat_deg, leg.to_fix.lon_deg)
-    return None if line is None else line.end_course_deg_true
-
-
-def _entries(hold: Hold, arrival_deg_true: float) -> tuple[Entry, ...]:
-    return hold_entry(hold.inbound_course_deg_true, hold.turn, arrival_deg_true).acceptable
+def _climb_from(plan: Plan, hold: Leg) -> Climb:
+    """The heights between which the climb of a hold's part begins, and how far before the fix that it begins at."""
+    approach = next((item for item in plan.approaches if item.index == hold.approach), None)
+    if approach is None or hold.part is not LegPart.MISSED:
+        return Climb(low_ft=None, high_ft=None, before_nm=0.0)
+    least = [approach.runway.elevation_ft] if approach.runway is not None else []
+    most = [feet for feet in (approach.flown_da_ft, approach.flown_mda_ft, approach.minima_ft) if feet is not None]
+    if not most:
+        most = [feet + MISSED_BEGINS_FT for feet in least]
+    # With a decision altitude the climb begins on the glidepath, before the missed approach point.
+    before_nm = 0.0
+    if approach.has_glidepath and approach.glidepath_deg is not None and least and most:
+        before_nm = max(0.0, max(most) - least[0]) / (FT_PER_NM * math.tan(math.radians(approach.glidepath_deg)))
+    return Climb(low_ft=min(least, default=None), high_ft=max(most, default=None), before_nm=before_nm)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from legwise.geodesy.angles import turn_deg
@@ -75,6 +76,34 @@ def turn_at_end(leg: Leg, after: Leg, groundspeed_kt: float | None) -> PlannedTu
         lead_least_nm=lead[1],
         lead_largest_nm=lead[2],
     )
+
+
+def with_room_told(
+    joined: Sequence[tuple[Leg, Leg]], turns: Mapping[str, PlannedTurn | None]
+) -> dict[str, PlannedTurn | None]:
+    """``turns``, each by the id of the leg that it ends, with those marked that have no room for their lead.
+
+    A fly-by turn takes its lead from the leg before the fix and as much from the leg after it; what the turn at the
+    other end of a leg takes is not left for it.
+    """
+    leads = {leg_id: turn.lead_nm or 0.0 for leg_id, turn in turns.items() if turn is not None}
+    onto = {turn.onto: turn.lead_nm or 0.0 for turn in turns.values() if turn is not None}
+    told = dict(turns)
+    for leg, after in joined:
+        turn = turns.get(leg.id)
+        if turn is None or turn.lead_nm is None:
+            continue
+        room_nm = min(
+            _length_nm(leg) - onto.get(leg.id, 0.0),
+            _length_nm(after) - leads.get(after.id, 0.0),
+        )
+        told[leg.id] = replace(turn, no_room=turn.lead_nm > room_nm)
+    return told
+
+
+def _length_nm(leg: Leg) -> float:
+    """How long a leg is to turn on, infinite where the flight decides. [NM]"""
+    return math.inf if leg.distance_nm is None or leg.reversal is not None else leg.distance_nm
 
 
 def _lead_nm(groundspeed_kt: float | None, change_deg: float) -> tuple[float | None, float | None, float | None]:

@@ -19,6 +19,10 @@ AF_OFF_ARC_TOLD_NM = 0.2
 """A fix of an AF farther than this off its arc is told. Distances are coded to a tenth of a mile."""
 AF_OFF_ARC_REFUSED_NM = 2.0
 """Farther than this it is not a fix of that arc. Common practice, no published source."""
+AF_BOTH_OFF_REFUSED_NM = 0.5
+"""Where both its fixes lie farther than this off an AF, by the same, they are fixes of another arc. The same."""
+LONG_WAY_ROUND = 4.0
+"""An arc this many times as long as the other way round is told: published arcs go the short way. Our choice."""
 
 ARC_MOST_NM = 100.0
 """No arc is wider: published DME arcs are of 7 to 30 NM (standards sheet 7.2). Our choice."""
@@ -65,15 +69,42 @@ def arc_to_fix(spec: LegSpec, around: Surroundings) -> Ground:
     turn: Turn = needed(spec.turn, spec, "has no turn", 'Add turn = "left" or "right".')
     _check_radius(radius, spec)
     before = around.before or _on_radial(spec, centre, radius)
-    for end, distance in zip((before, fix), _distances_nm(centre, before, fix), strict=True):
+    distances = _distances_nm(centre, before, fix)
+    nearest, farthest = min(distances), max(distances)
+    both_off = max(nearest - radius, radius - farthest) > AF_BOTH_OFF_REFUSED_NM
+    if both_off and farthest - nearest <= AF_BOTH_OFF_REFUSED_NM:
+        raise PlanError(
+            f"{before.ident} lies {distances[0]:.2f} NM and {fix.ident} {distances[1]:.2f} NM from {centre.ident}: "
+            f"neither is on the arc of {radius:g} NM",
+            where=spec.where,
+            remedy="Check radius_nm and the station.",
+        )
+    for end, distance in zip((before, fix), distances, strict=True):
         off = abs(distance - radius)
         found = f"{end.ident} lies {distance:.2f} NM from {centre.ident}, not on the arc of {radius:g} NM"
         if off > AF_OFF_ARC_REFUSED_NM:
             raise PlanError(found, where=spec.where, remedy="Check the station, radius_nm and the fix.")
         if off > AF_OFF_ARC_TOLD_NM:
             around.note(f"{found}; the arc was taken as published.")
-    arc = arc_between(*_place(centre), *_place(before), *_place(fix), turn, radius_nm=radius)
-    return _on(_whole(arc, before, fix, spec), spec, around.before, fix, centre, around)
+    arc = _whole(arc_between(*_place(centre), *_place(before), *_place(fix), turn, radius_nm=radius), before, fix, spec)
+    other_way = other_way_round(before, fix, centre, turn, radius_nm=radius)
+    if other_way is not None and arc.length_nm > LONG_WAY_ROUND * other_way.length_nm:
+        around.note(f"{before.ident} to {fix.ident}: {long_way_words(turn, arc.length_nm, other_way.length_nm)}.")
+    return _on(arc, spec, around.before, fix, centre, around)
+
+
+def other_way_round(
+    before: Fix, fix: Fix, centre: Fix, turn: Turn, *, radius_nm: float | None = None
+) -> ArcPath | None:
+    """The arc between two fixes that turns to the other side; None where it has no length."""
+    other: Turn = "left" if turn == "right" else "right"
+    return arc_between(*_place(centre), *_place(before), *_place(fix), other, radius_nm=radius_nm)
+
+
+def long_way_words(turn: Turn, long_nm: float, other_nm: float) -> str:
+    """``"the arc turns right and so is 50.4 NM long; to the left it would be 12.4 NM"``."""
+    other = "left" if turn == "right" else "right"
+    return f"the arc turns {turn} and so is {long_nm:.1f} NM long; to the {other} it would be {other_nm:.1f} NM"
 
 
 def _on(arc: ArcPath, spec: LegSpec, before: Fix | None, fix: Fix, centre: Fix, around: Surroundings) -> Ground:

@@ -18,7 +18,8 @@ from legwise.model.navdata import CodedFix, CodedLeg, FixKey
 from legwise.model.plan import Fix
 from legwise.plan.fixes.book import FixBook
 from legwise.plan.legs.spec import BACK_AT_FIX, HOLDS, Course, LegSpec, checked_window
-from legwise.plan.variation import Variation, east_or_west
+from legwise.plan.legs.variations_used import VariationsUsed, leg_label
+from legwise.plan.variation import Variation
 
 _AT_ANGLE_DEG = 45.0
 _MOST_LEGS = 300
@@ -29,8 +30,8 @@ class CodedSpecs:
     """Turns the coded legs of one procedure into specs, and keeps whose variation their magnetic courses went by.
 
     ``by_station`` where the procedure is conventional: its courses go by the variation of record of the station that
-    the leg names, or the last one named before it; else, and without a station, they go by the aerodrome's (FAA AIM
-    1-1-17 b5(j)); where neither is coded, by the model.
+    the leg names, the VOR that a track begins or ends at, or the last station named before; else, and without one, they
+    go by the aerodrome's (FAA AIM 1-1-17 b5(j)); where neither is coded, by the model.
     """
 
     def __init__(
@@ -50,8 +51,7 @@ class CodedSpecs:
         self._airport_deg = airport_variation_deg
         self._by_station = by_station
         self._station: CodedFix | None = None
-        self._used: dict[str, float] = {}
-        self._used_model = False
+        self._used = VariationsUsed()
 
     def specs(self, legs: Sequence[CodedLeg], start: Fix | None) -> tuple[LegSpec, ...]:
         """The legs in order.
@@ -73,7 +73,8 @@ class CodedSpecs:
         near = start or next((fix for fix in fixes if fix is not None), None)
         for number, leg in enumerate(legs):
             near = fixes[number] or near
-            made.append(self._spec(leg, fixes[number], near))
+            self._used.leg = leg_label(leg.path, leg.fix.ident if leg.fix is not None else "", leg.course_deg)
+            made.append(self._spec(leg, fixes[number], near, legs[number - 1].fix if number else None))
         return tuple(made)
 
     def place(self, leg: CodedLeg) -> str:
@@ -84,22 +85,20 @@ class CodedSpecs:
 
     def variation_note(self) -> str | None:
         """Whose variation the magnetic courses went by; None where none was needed."""
-        words = [f"{whose} {east_or_west(degrees)}" for whose, degrees in self._used.items()]
-        if self._used_model:
-            words.append("the model where none is coded")
-        if not words:
-            return None
-        return f"{self._procedure}: its magnetic courses go by the variation of record: {', '.join(words)}."
+        words = self._used.words()
+        return f"{self._procedure}: its magnetic courses go by the variation of record: {words}." if words else None
 
-    def _spec(self, leg: CodedLeg, fix: Fix | None, near: Fix | None) -> LegSpec:
+    def _spec(self, leg: CodedLeg, fix: Fix | None, near: Fix | None, before: FixKey | None) -> LegSpec:
         place = self.place(leg)
         station = self._dme_of(leg.navaid, place) if leg.path in ("AF", "CD", "FD", "VD") else None
         if leg.path in ("CR", "VR"):
             station = self._fix(leg.navaid, place)
         coded = self._record(leg.navaid)
         self._station = coded or self._station
-        whose, degrees = self._whose(self._station) if self._by_station else self._whose(None)
+        whose, degrees = self._whose(self._station_of(leg, coded, before)) if self._by_station else self._whose(None)
         course = self._course(leg.course_deg, leg.is_true, near, whose, degrees, place)
+        if leg.path in ("TF", "RF") and degrees is not None:
+            self._used.add(whose, degrees)
         radial_deg = leg.course_deg if leg.path == "AF" else leg.theta_deg if leg.path in ("CR", "VR") else None
         # A radial is by its own station, whoever's the courses of the procedure are.
         radial = self._course(radial_deg, False, station, *self._whose(coded), place) if station is not None else None
@@ -127,6 +126,15 @@ class CodedSpecs:
             vertical_angle_deg=leg.vertical_angle_deg,
             procedure=self._procedure,
         )
+
+    def _station_of(self, leg: CodedLeg, named: CodedFix | None, before: FixKey | None) -> CodedFix | None:
+        """Whose courses a leg of a conventional procedure goes by: the station that it names, else for a track between
+        fixes the VOR that it begins or ends at, else the station that was named last.
+        """
+        if named is None and leg.path == "TF":
+            ends = (self._record(key) for key in (before, leg.fix))
+            named = next((fix for fix in ends if fix is not None and fix.kind == "vor"), None)
+        return named or self._station
 
     @staticmethod
     def _out_of_turn(course: Course | None, turn: Turn | None) -> Course | None:
@@ -160,11 +168,11 @@ class CodedSpecs:
                     where=place,
                     remedy="Take navigation data that codes the aerodrome's variation.",
                 )
-            self._used_model = True
+            self._used.add_model()
             return Course(true_deg=self._variation.true_course(value, near), mag_deg=value)
         if is_true:
             return Course(true_deg=float(wrap_360(value)), mag_deg=float(wrap_360(value - degrees)))
-        self._used[whose] = degrees
+        self._used.add(whose, degrees)
         return Course(true_deg=float(wrap_360(value + degrees)), mag_deg=value)
 
     def _fix(self, key: FixKey | None, place: str) -> Fix | None:

@@ -6,11 +6,12 @@ import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from legwise.errors import PlanError
 from legwise.geodesy.angles import turn_deg
 from legwise.model.lesson import PathTerminator
 from legwise.model.plan import Fix, Leg, LegPart
 from legwise.plan.fixes.book import FixBook
-from legwise.plan.legs.arcs import arc_to_fix, radius_to_fix
+from legwise.plan.legs.arcs import arc_to_fix, long_way_words, other_way_round, radius_to_fix
 from legwise.plan.legs.ground import Ground, Surroundings
 from legwise.plan.legs.holds import hold_leg, procedure_turn
 from legwise.plan.legs.lines import course_leg, point_or_direct, track_leg, track_to_fix
@@ -47,6 +48,8 @@ _MAKERS: Mapping[PathTerminator, Callable[[LegSpec, Surroundings], Ground]] = {
 # An RF is tangent to the legs beside it (ARINC 424, standards sheet 11.2); idents rounded to 0.01 second and courses to
 # 0.1 degree make less than a degree of it.
 _TANGENT_WITHIN_DEG = 3.0
+# An arc turned the wrong way meets a leg that it should run into at 180 degrees. Our choice of a bound.
+_AGAINST_DEG = 150.0
 
 
 @dataclass(slots=True, kw_only=True)
@@ -86,7 +89,7 @@ class LegMaker:
             )
             legs.append(self._leg(spec, around, f"{self.prefix}{self.first + number}"))
             before = spec.fix if spec.kind in TO_FIX | BACK_AT_FIX else None
-        self._check_tangents(legs)
+        self._check_tangents(legs, specs)
         return tuple(legs)
 
     def _leg(self, spec: LegSpec, around: Surroundings, leg_id: str) -> Leg:
@@ -130,16 +133,48 @@ class LegMaker:
         if text not in self.notes:
             self.notes.append(text)
 
-    def _check_tangents(self, legs: Sequence[Leg]) -> None:
-        """Note where an RF and the leg beside it do not run into each other."""
+    def _check_tangents(self, legs: Sequence[Leg], specs: Sequence[LegSpec]) -> None:
+        """Note where an RF and the leg beside it do not run into each other.
+
+        Raises
+        ------
+        PlanError
+            An RF that runs against the legs on both its sides: it turns the other way.
+        """
+        if not legs:
+            return
+        bends: list[float | None] = [None]  # into each leg, at its start
         for one, other in itertools.pairwise(legs):
-            if "RF" not in (one.kind, other.kind) or one.path is None or other.path is None or one.to_fix is None:
+            bend = None
+            if "RF" in (one.kind, other.kind) and one.path is not None and other.path is not None and one.to_fix:
+                bend = abs(float(turn_deg(one.path.end_course_deg_true, other.path.start_course_deg_true)))
+            bends.append(bend)
+        for leg, spec, into, out in zip(legs, specs, bends, (*bends[1:], None), strict=True):
+            against = [bend for bend in (into, out) if bend is not None and bend > _AGAINST_DEG]
+            if leg.kind != "RF" or not against:
                 continue
-            bend = abs(float(turn_deg(one.path.end_course_deg_true, other.path.start_course_deg_true)))
-            if bend > _TANGENT_WITHIN_DEG:
+            words = _other_way_words(leg)
+            if len(against) == 2:
+                raise PlanError(
+                    f"the arc (RF) to {leg.end_ident} runs against the legs before and after it: {words}",
+                    where=spec.where,
+                    remedy=f'Its turn is "{"left" if leg.turn == "right" else "right"}", or its centre is another.',
+                )
+            self._note(f"The arc (RF) to {leg.end_ident} runs against the leg beside it: {words}.")
+        for one, bend in zip(legs, bends[1:], strict=False):
+            if bend is not None and _TANGENT_WITHIN_DEG < bend <= _AGAINST_DEG:
                 self._note(
                     f"At {one.end_ident} the arc (RF) is not tangent to the leg beside it: {bend:.0f}° between them."
                 )
+
+
+def _other_way_words(leg: Leg) -> str:
+    """How long an arc is, and how long it would be the other way round."""
+    before, fix, centre, turn = leg.from_fix, leg.to_fix, leg.centre, leg.turn
+    if before is None or fix is None or centre is None or turn is None or leg.distance_nm is None:
+        return "its turn is the other one"
+    other = other_way_round(before, fix, centre, turn)
+    return long_way_words(turn, leg.distance_nm, other.length_nm if other is not None else 0.0)
 
 
 def route_leg(number: int, before: Fix, after: Fix, variation: Variation, where: str) -> Leg:

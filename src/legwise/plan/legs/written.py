@@ -9,8 +9,11 @@ from legwise.geodesy.angles import wrap_360
 from legwise.model.lesson import AltitudeLimit, LessonLeg
 from legwise.model.plan import AltitudeWindow, Fix
 from legwise.plan.fixes.book import FixBook
+from legwise.plan.fixes.places import kind_word, shown
 from legwise.plan.legs.spec import BACK_AT_FIX, COURSES, HEADINGS, HOLDS, Course, LegSpec, checked_window
 from legwise.plan.variation import Variation, east_or_west
+
+_HAS_RADIALS = ("vor", "ndb")
 
 
 class WrittenLegs:
@@ -58,7 +61,7 @@ class WrittenLegs:
         # A station named on a leg gives the variation of its course; on a CR or VR it is the one whose radial ends it.
         navaid = self._station if is_radial else named or self._station
         if is_radial:
-            ends_it = named
+            ends_it = _with_radials(named, leg, f"{where} navaid")
         return LegSpec(
             kind=leg.path,
             where=where,
@@ -127,6 +130,23 @@ def window_of(limit: AltitudeLimit | None) -> AltitudeWindow | None:
     if limit.at_ft is not None:
         return AltitudeWindow(low_ft=limit.at_ft, high_ft=limit.at_ft)
     return AltitudeWindow(low_ft=limit.at_or_above_ft, high_ft=limit.at_or_below_ft)
+
+
+def _with_radials(station: Fix | None, leg: LessonLeg, where: str) -> Fix | None:
+    """The station whose radial ends a CR or VR. Raises PlanError where it is none that has radials."""
+    if station is not None and station.kind not in _HAS_RADIALS:
+        raise PlanError(
+            f"the {leg.path} leg ends on a radial, and {shown(station.ident)} is {_a(kind_word(station))}, "
+            "which has none",
+            where=where,
+            remedy=f"Name a VOR or an NDB; where {shown(station.ident)} is one, write it as a [[fix]] with "
+            'kind = "vor" or kind = "ndb".',
+        )
+    return station
+
+
+def _a(word: str) -> str:
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 def _length_of(leg: LessonLeg) -> float | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from legwise.errors import PlanError
 from legwise.geodesy.geodesics import direct
@@ -39,6 +39,22 @@ def bearing_distance_places(text: str, stations: Sequence[Place], variation: Var
         point = Fix(ident=text, lat_deg=float(lat), lon_deg=float(lon))
         found.append(dataclasses.replace(place, fix=point, keys=()))
     return tuple(found)
+
+
+def bearing_notes(
+    meant: Iterable[tuple[Place, Sequence[Place]]], stations: Mapping[str, Sequence[Fix]], variation: Variation
+) -> Iterator[str]:
+    """By which variation each bearing of a route was made true: that of the station whose point was chosen.
+
+    ``meant`` are the points that were chosen, each with those that it was chosen from; ``stations`` are what each text
+    counts from, in the order of these.
+    """
+    for chosen, places in meant:
+        counted_from = stations.get(chosen.fix.ident, ())
+        if len(counted_from) == len(places):
+            station = next((fix for fix, place in zip(counted_from, places, strict=True) if place is chosen), None)
+            if station is not None:
+                yield bearing_note(chosen.fix.ident, station, variation)
 
 
 def bearing_note(text: str, station: Fix, variation: Variation) -> str:

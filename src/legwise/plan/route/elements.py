@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from legwise.errors import PlanError
@@ -13,7 +13,7 @@ from legwise.model.route_text import RouteElement
 from legwise.plan.fixes.book import FixBook
 from legwise.plan.fixes.places import Place, shown
 from legwise.plan.route.airways import Stretch, stretches_of
-from legwise.plan.route.bearings import bearing_distance_places, bearing_note
+from legwise.plan.route.bearings import bearing_distance_places
 from legwise.plan.route.procedures import procedure_named, procedures_like
 from legwise.plan.route.written import AirwayItem, DirectItem, Item, PointItem, ProcedureItem, RouteWords
 from legwise.plan.variation import Variation
@@ -26,13 +26,14 @@ _POINTS = ("name", "position", "bearing-distance")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sorted:
-    """The items of a route in order, the aerodromes whose own waypoints it may mean (of departure, then of
-    destination), and notes on the variation of bearings.
+    """The items of a route in order, and the aerodromes whose own waypoints it may mean (of departure, then of
+    destination). ``stations`` are those that each point by bearing and distance may count from, in the order of the
+    places of its item.
     """
 
     items: tuple[Item, ...]
     airports: tuple[str, ...]
-    notes: tuple[str, ...]
+    stations: Mapping[str, tuple[Fix, ...]]
 
 
 def items_of(words: RouteWords, *, book: FixBook, variation: Variation, airports: Sequence[str]) -> Sorted:
@@ -64,7 +65,7 @@ class _Sorting:
         self._departure_at = 1 if first else 0
         self._arrival_at = len(self._named) - (2 if last else 1)
         self._airports = tuple(dict.fromkeys((*self._departs, *self._arrives)))
-        self._notes: list[str] = []
+        self._stations: dict[str, tuple[Fix, ...]] = {}
         self._found: dict[str, tuple[Place, ...]] = {}
         self._stretches: dict[str, tuple[Stretch, ...]] = {}
 
@@ -77,7 +78,7 @@ class _Sorting:
             elif element.form in _POINTS:
                 found.append(self._item(number, element, found[-1] if found else None))
                 number += 1
-        return Sorted(items=tuple(found), airports=self._airports, notes=tuple(self._notes))
+        return Sorted(items=tuple(found), airports=self._airports, stations=self._stations)
 
     def _airport(self, element: Sequence[RouteElement]) -> str:
         """The ident of an element that is an aerodrome of the navigation data, "" else."""
@@ -136,7 +137,7 @@ class _Sorting:
         try:
             stations = self._book.places(station, where=self._words.place_of(element), airports=self._airports)
             places = bearing_distance_places(element.text, stations, self._variation)
-            self._notes += [bearing_note(element.text, place.fix, self._variation) for place in stations[:1]]
+            self._stations[element.text] = tuple(place.fix for place in stations)
         except PlanError as error:
             raise self._words.error(element, f"{shown(element.text)}: {error.message}", error.remedy) from error
         return PointItem(element=element, places=places)

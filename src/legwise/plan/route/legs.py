@@ -13,6 +13,7 @@ from legwise.model.route_text import RouteElement
 from legwise.plan.fixes.book import FixBook
 from legwise.plan.fixes.places import Place, shown
 from legwise.plan.legs.coded import coded_legs
+from legwise.plan.legs.limits import with_both_limits
 from legwise.plan.legs.maker import LegMaker, route_leg
 from legwise.plan.route.airways import against_its_direction, best_stretch, flown, is_by_stations
 from legwise.plan.route.chain import Chain, Procedure, holds
@@ -68,6 +69,18 @@ class RouteLegs:
     def _is_here(self, fix: Fix) -> bool:
         at = self._before
         return at is not None and line_between(at.lat_deg, at.lon_deg, fix.lat_deg, fix.lon_deg) is None
+
+    def _is_led_to(self, fix: Fix) -> bool:
+        return bool(self.legs) and self.legs[-1].to_fix is not None and self._is_here(fix)
+
+    def _limit(self, begins: Leg) -> None:
+        """What a part of a procedure asks for at the fix where it begins binds the leg that leads there, whatever
+        leads there: an airway, a direct, or the procedure before.
+        """
+        if self.legs and begins.to_fix is not None and self._is_led_to(begins.to_fix):
+            self.legs[-1], note = with_both_limits(self.legs[-1], begins)
+            if note:
+                self.notes.append(note)
 
     def _pass(self, fix: Fix) -> None:
         self._before, self._loose = fix, False
@@ -202,19 +215,20 @@ class RouteLegs:
         field = self._book.navdata.airport(procedure.airport) if self._book.navdata is not None else None
         try:
             first = legs[0]
+            met = False
             if first.path == "IF" and first.fix is not None and (self._before is not None or self._loose):
                 start = self._book.coded(first.fix, where=where)
                 if not self._is_here(start) and not keep_start:
                     self._direct(start, element)
-                if self._is_here(start):
-                    legs = legs[1:]
+                # Where no leg leads to it, its limits keep it a leg of its own.
+                met = self._is_here(start) and (keep_start or self._is_led_to(start) or not _is_limited(first))
             maker = LegMaker(
                 part=LegPart.ROUTE,
                 prefix="R",
                 book=self._book,
                 variation=self._variation,
                 where=where,
-                first=len(self.legs) + 1,
+                first=len(self.legs) + (0 if met else 1),
                 notes=self.notes,
             )
             made = coded_legs(
@@ -227,8 +241,15 @@ class RouteLegs:
         except PlanError as error:
             remedy = error.remedy if "\n" in error.remedy else self._words.pointed_at(element, error.remedy)
             raise PlanError(error.message, where=error.where or where, remedy=remedy) from error
+        if met:
+            self._limit(made[0])
+            made = made[1:]
         self.legs += made
         self.points += [leg.to_fix for leg in made if leg.to_fix is not None]
         if made:
             self._before = made[-1].to_fix
             self._loose = self._before is None
+
+
+def _is_limited(leg: CodedLeg) -> bool:
+    return leg.altitude is not None or leg.speed_kt is not None

@@ -17,6 +17,7 @@ from legwise.model.track import RoutePoint
 from legwise.plan.fixes.book import FixBook
 from legwise.plan.fixes.places import Place, distance_nm, fix_of_point
 from legwise.plan.legs.maker import route_leg
+from legwise.plan.route.bearings import bearing_notes
 from legwise.plan.route.chain import Chain, chain_of
 from legwise.plan.route.choosing import chosen_places
 from legwise.plan.route.elements import items_of
@@ -133,7 +134,9 @@ def _resolved(lesson: Lesson, source: str, words: RouteWords, *, book: FixBook, 
     made = RouteLegs(words, book=book, variation=variation)
     made.fly(chain, places, _departure_runway(chain, runways, book))
     book.follow(made.points)
-    notes = [*choices, *found.notes, *(said if chain.arrival is not None else ()), *made.notes, *remarks(words)]
+    meant = [(place, node.meant) for node, place in zip(chain.nodes, places, strict=True)]
+    bearings = bearing_notes(meant, found.stations, variation)
+    notes = [*choices, *bearings, *(said if chain.arrival is not None else ()), *made.notes, *remarks(words)]
     if not made.legs and made.points:
         notes.append(f"The route has one point, {made.points[0].ident}, and so no leg.")
     return PlannedRoute(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from legwise.model.navdata import CodedLeg, CodedProcedure, FixKey, NavData, ProcedureKind, ProcedurePart
@@ -142,7 +142,9 @@ def legs_flown(
     for number, legs in enumerate(parts):
         for index, leg in enumerate(legs):
             if leg.fix == gate.fix and leg.path in _LEADS_TO:
-                cut = (*parts[:number], legs[: index + 1]) if departing else (legs[index + 1 :], *parts[number + 1 :])
+                # What is asked for at the fix where an arrival is joined is asked for whatever leads there.
+                joined = (replace(leg, path="IF"), *legs[index + 1 :])
+                cut = (*parts[:number], legs[: index + 1]) if departing else (joined, *parts[number + 1 :])
                 return tuple(part for part in cut if part)
     return parts
 
