@@ -176,6 +176,10 @@ def test_a_fix_without_a_sound_position_is_not_used_and_said_by_line(
     [
         ({85: "12A45"}, "altitude 1 (columns 85–89) “12A45” is no altitude"),
         ({71: "3700"}, "is a direction above 360°"),
+        ({63: "9999"}, "theta (columns 63–66) “9999” is a direction above 360°"),
+        ({57: "000000"}, "radius (columns 57–62) “000000” is no radius"),
+        ({57: "-02300"}, "radius (columns 57–62) “-02300” is no radius"),
+        ({67: "99.9"}, "rho (columns 67–70) “99.9” is no whole number"),
         ({75: "X010"}, "length (columns 75–78) “X010” is no distance"),
         ({45: "3.0"}, "rnp (columns 45–47) “3.0”"),
         ({83: "Q", 85: "03000"}, "“Q” (column 83) is no altitude description"),
@@ -312,3 +316,13 @@ def test_crossing_height_of_a_path_point(tmp_path: Path, coded: str, feet: float
     assert point is not None
     assert point.threshold_crossing_height_ft == (None if feet is None else pytest.approx(feet, abs=0.001))
     assert point.threshold_ellipsoid_m == 52.1
+
+
+def test_a_radius_that_contradicts_its_circle_arrives_as_coded(tmp_path: Path) -> None:
+    # Whether it agrees with where its fixes stand is asked where they are resolved: here nothing is mended.
+    line = leg({57: "009999", 67: "0120", 63: "0900", 107: "SKALI", 113: "XT", 115: "PC"}, path="RF")
+    _data, found = approach_of(tmp_path, line)
+    (coded,) = found.parts[0].legs
+
+    assert (coded.radius_nm, coded.rho_nm, coded.theta_deg) == (9.999, 12.0, 90.0)
+    assert found.problems == ()

@@ -15,7 +15,7 @@ import pytest
 
 from legwise.model.navdata import NavData, ProcedureKind
 from legwise.navdata import open_navdata
-from navdata.coded_lines import EVERY_EXCERPT, EXCERPTS, excerpt, waypoint, written
+from navdata.coded_lines import EVERY_EXCERPT, EXCERPTS, excerpt, leg, waypoint, written
 
 PROCESS = """
 import pathlib, sys
@@ -92,6 +92,21 @@ def test_a_second_opening_reads_the_index_and_not_the_file(tmp_path: Path, monke
     assert len(indexed(excerpt("KBTV"), tmp_path).fixes("CESAL")) == 1
 
 
+@pytest.mark.parametrize("indexed_from", [0, 10**9])
+def test_procedures_are_listed_without_being_read_and_only_those_that_can_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, indexed_from: int
+) -> None:
+    lines = [waypoint(), leg(), leg({14: "R09   "}), leg({14: "I27   "}, path="ZZ"), waypoint("SKALI", lat="X")]
+    path = written(tmp_path, lines)
+    for _ in range(2):
+        data = open_navdata(path, cache=tmp_path / "cache", indexed_from_bytes=indexed_from)
+        with monkeypatch.context() as patched:
+            patched.setattr("legwise.navdata.coded.procedure_of", lambda *_: pytest.fail("a procedure was read"))
+            assert data.procedures("XTBN", ProcedureKind.APPROACH) == ("R09", "R27")
+        assert data.procedure("XTBN", "I27", ProcedureKind.APPROACH) is None
+        assert data.nearest_idents("SKALA", "fix") == ()
+
+
 def test_a_changed_file_is_read_again_even_with_the_same_size_and_time(tmp_path: Path) -> None:
     path = written(tmp_path, [waypoint(lat="N46304428")])
     before = path.stat()
@@ -145,20 +160,6 @@ def test_a_damaged_index_is_made_anew(tmp_path: Path, damage: Callable[[Path], N
     assert index.read_bytes() == sound
 
 
-def test_a_folder_in_the_place_of_an_index_only_costs_time(tmp_path: Path) -> None:
-    path = excerpt("KBTV")
-    indexed(path, tmp_path)
-    (index,) = indexes(tmp_path)
-    index.unlink()
-    index.mkdir()
-    data = indexed(path, tmp_path)
-
-    assert answers(data, path)[1:] == answers(open_navdata(path), path)[1:]
-    assert "so the whole file is read each time" in data.summary.notes[-1]
-    assert index.is_dir()
-    assert [place.name for place in tmp_path.iterdir()] == [index.name]
-
-
 def test_an_index_of_another_edition_is_left_alone_and_not_read(tmp_path: Path) -> None:
     path = excerpt("KBTV")
     indexed(path, tmp_path)
@@ -199,12 +200,45 @@ def forged(tmp_path: Path, change: str) -> tuple[Path, Path]:
         "UPDATE records SET lines = 'no number'",
         "UPDATE records SET lines = '99999999999999999999 S'",
         "UPDATE records SET lines = CAST(x'80FF' AS TEXT)",
+        "UPDATE records SET lines = '7 S'",
+        "UPDATE records SET lines = '7 '",
+        "UPDATE records SET lines = '7 SUSAP KBTVK5PBTV' || printf('%.200c', 'x')",
+        "UPDATE records SET lines = (SELECT lines FROM records WHERE key LIKE 'runway%')",
+        "UPDATE records SET lines = (SELECT lines FROM records WHERE key LIKE 'procedure%')",
+        "UPDATE records SET lines = replace(lines, 'SUSA', 'SXX ')",
+        "UPDATE records SET lines = replace(lines, 'KBTV', 'KBT' || char(10))",
+        "UPDATE records SET key = key || printf('%.100c', 'x') WHERE key LIKE 'procedure%'",
+        "ALTER TABLE records RENAME TO r; CREATE VIEW records AS SELECT key, lines FROM r",
+        (
+            "ALTER TABLE records RENAME TO r; CREATE VIEW records AS WITH RECURSIVE n(key, lines) AS "
+            "(SELECT 'fix', 'x' UNION ALL SELECT key, lines FROM n) SELECT * FROM n"
+        ),
+        "CREATE TABLE more (x)",
+        "INSERT INTO summary SELECT text FROM summary",
+        "UPDATE summary SET text = replace(text, '\"problem_count\": 0', '\"problem_count\": Infinity')",
+        "UPDATE summary SET text = replace(text, '\"problem_count\": 0', '\"problem_count\": -1')",
+        'UPDATE summary SET text = replace(text, \'"notes": [\', \'"notes": ["\\u001b[31m", \')',
     ],
 )
 def test_a_forged_index_is_not_believed(tmp_path: Path, change: str) -> None:
     path, _index = forged(tmp_path, change)
 
     assert answers(indexed(path, tmp_path), path) == answers(open_navdata(path), path)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "UPDATE records SET lines = substr(lines, 1, 60)",
+        "UPDATE records SET key = key || char(9) WHERE key LIKE 'fix%'",
+        "UPDATE records SET key = key || char(9) || 'X' WHERE key LIKE 'procedure%'",
+        "DELETE FROM records WHERE key LIKE 'airport%'",
+    ],
+)
+def test_what_the_user_alone_could_have_changed_in_an_index_raises_nothing(tmp_path: Path, change: str) -> None:
+    path, _index = forged(tmp_path, change)
+
+    assert len(answers(indexed(path, tmp_path), path)) > 3
 
 
 def test_an_index_that_fails_in_use_after_the_file_has_changed_is_a_clear_error(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -82,6 +83,18 @@ def test_what_is_not_read_or_taken_for_granted_is_said(tmp_path: Path) -> None:
         ('ident,lat_deg,lon_deg\n"BRAKO"x,46,0\n', 2, "the line is no CSV"),
         ('ident,lat_deg,lon_deg\n"BRAKO,46,0\n', 2, "the line is no CSV"),
         (f"ident,lat_deg,lon_deg\n{'B' * 140_000},46,0\n", 2, "the line is no CSV"),
+        ('ident,lat_deg,lon_deg\nA,1,0\n"A\nB",1,0\nC,1,0\n', 3, "“A·B” is no ident"),
+        ('ident,lat_deg,lon_deg\r\n"x\r\ny",1,0\r\n', 2, "“x··y” is no ident"),
+        *(
+            (f"ident,lat_deg,lon_deg\nA{c}B,1,0\n", 2, "“A·B” is no ident")
+            for c in "\x0b\x0c\x1c\x1d\x1e\x85\u2028\u2029"
+        ),
+        *(
+            (f"ident,lat_deg,lon_deg\nAB{c},1,0\n", 2, "“AB·” is no ident")
+            for c in "\x0b\x0c\x1c\x1d\x1e\x85\u2028\u2029"
+        ),
+        ('ident,lat_deg,lon_deg,remark\nA,1,0,"one\ntwo"\n\nB,1,x,\n', 5, "lon_deg “x”"),
+        ('ident,lat_deg,lon_deg\nA,1,0\n"B,1,0\nC,1,0\n', 3, "the line is no CSV"),
     ],
 )
 def test_a_list_that_is_none_is_refused_with_its_line(tmp_path: Path, text: str, line: int, words: str) -> None:
@@ -102,6 +115,38 @@ def test_a_list_of_nothing_and_one_in_another_encoding(tmp_path: Path) -> None:
         read_fix_list(path)
     with pytest.raises(NavDataError, match="there is no such file"):
         read_fix_list(tmp_path / "nowhere.csv")
+
+
+def test_the_rows_are_those_of_the_csv(tmp_path: Path) -> None:
+    """RFC 4180: a quoted line end belongs to its cell; no other control character ends a line."""
+    data = listed(
+        tmp_path, 'ident,lat_deg,lon_deg,remark\r\nA,1,0,"one\r\ntwo"\r\nB,2,0,x\x0by\u2028z\r\n"C ",3,0,\r\n'
+    )
+
+    assert [data.fixes(ident)[0].line for ident in "ABC"] == [2, 4, 5]
+
+
+@pytest.mark.parametrize("how", ["utf-16", "folder", "pipe", "device", "zip", "damaged"])
+def test_a_file_that_is_no_list_is_told_what_a_list_is(tmp_path: Path, how: str) -> None:
+    path = tmp_path / "fixes.csv"
+    if how == "utf-16":
+        path.write_bytes("ident,lat_deg,lon_deg\nA,1,0\n".encode("utf-16"))
+    elif how == "folder":
+        path.mkdir()
+    elif how == "pipe":
+        os.mkfifo(path)
+    elif how == "device":
+        path.symlink_to("/dev/zero")
+    else:
+        path.write_bytes(b"PK\x03\x04" if how == "zip" else b"\x1f\x8b")
+    with pytest.raises(NavDataError) as caught:
+        read_fix_list(path)
+
+    assert "ARINC" not in str(caught.value)
+    assert "record" not in str(caught.value)
+    if how in ("utf-16", "folder", "pipe", "device"):
+        assert "CSV" in caught.value.remedy
+        assert "Save it as UTF-8" in caught.value.remedy
 
 
 def test_lists_are_bounded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from legwise.model.navdata import FixKey, NavData, ProcedureKind, Section
 from legwise.model.plan import AltitudeWindow
 from legwise.navdata import open_navdata
-from navdata.coded_lines import excerpt
+from navdata.coded_lines import excerpt, waypoint, written
 
 SECOND = 1.0 / 3600.0
 EXACT = 1e-9
@@ -289,6 +291,15 @@ def test_what_is_not_there_is_none_or_nothing(kbtv: NavData) -> None:
 )
 def test_nearest_idents(kbtv: NavData, asked: str, kind: str, meant: str) -> None:
     assert kbtv.nearest_idents(asked, kind)[0] == meant  # type: ignore[arg-type]
+
+
+def test_nearest_idents_are_at_one_slip_or_two_of_a_long_one(tmp_path: Path) -> None:
+    idents = ("R9999", "R998", "R90", "R9", "RR99", "S99", "BRAKO", "BRAOK", "BRACO", "BRIKS", "BRICS", "BRAKNT")
+    data = open_navdata(written(tmp_path, [waypoint(ident[:5]) for ident in idents]))
+
+    assert set(data.nearest_idents("R99", "fix", most=20)) == {"R998", "R90", "R9", "RR99", "S99"}
+    assert set(data.nearest_idents("BRAKU", "fix", most=20)) == {"BRAKO", "BRAOK", "BRACO", "BRAKN", "BRIKS"}
+    assert data.nearest_idents("BRAKU", "fix", most=1) in [("BRAKO",), ("BRAKN",)]
 
 
 def test_nearest_idents_of_something_else_are_few_or_none(kbtv: NavData, enroute: NavData) -> None:

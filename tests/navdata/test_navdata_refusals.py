@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gzip
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -36,6 +38,23 @@ def test_a_pipe(tmp_path: Path) -> None:
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     refused(pipe, "this is no regular file")
+
+
+def test_a_file_that_only_looks_regular_is_not_waited_for(tmp_path: Path) -> None:
+    # The kernel's log is a regular file by its mode, and reading on at its end waits for the next message.
+    link = tmp_path / "log.dat"
+    link.symlink_to("/proc/kmsg")
+    asked = (
+        "import sys\nfrom legwise.errors import NavDataError\nfrom legwise.navdata import open_navdata, read_fix_list\n"
+        "for opener in (open_navdata, read_fix_list):\n"
+        "    try:\n        opener(sys.argv[1])\n    except NavDataError as error:\n        print(error.message)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", asked, str(link)], capture_output=True, text=True, check=True, timeout=60
+    )
+
+    assert len(done.stdout.splitlines()) == 2
+    assert done.stderr == ""
 
 
 @pytest.mark.parametrize("content", [b"", b"\n\n", b"   \r\n", b"\xef\xbb\xbf"])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from legwise.model.plan import AltitudeWindow
 
 _AT, _ABOVE, _BELOW = "", "+", "-"
@@ -17,6 +19,7 @@ ALTITUDE_CODES = frozenset({*_BOUND, "B", "C"})
 """Every altitude description that is known; a blank one is empty."""
 
 
+@lru_cache(maxsize=4096)
 def altitude_window(code: str, altitude_1_ft: float | None, altitude_2_ft: float | None) -> AltitudeWindow | None:
     """The window of an altitude description and its two altitudes, None where no altitude is coded.
 

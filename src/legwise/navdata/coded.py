@@ -110,8 +110,7 @@ class CodedNavData:
     def procedures(self, airport: str, kind: ProcedureKind) -> Sequence[str]:
         """The idents of an aerodrome's procedures of a kind, sorted."""
         prefix = f"procedure\t{airport}\t{SECTIONS[kind]}\t"
-        idents = [key[len(prefix) :] for key in self._store.keys(prefix)]
-        return tuple(ident for ident in idents if self.procedure(airport, ident, kind) is not None)
+        return tuple(key[len(prefix) :] for key in self._store.keys(prefix))
 
     def nearest_idents(self, ident: str, kind: Literal["fix", "airport", "airway"], most: int = 3) -> Sequence[str]:
         """The known idents most like ``ident``, best first."""

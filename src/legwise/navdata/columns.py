@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from operator import itemgetter
+from typing import Any, Final, NamedTuple
 
 from legwise.navdata import converters as to
 from legwise.navdata.wording import shown
@@ -176,7 +177,7 @@ _LEG = Layout(
         Field("path", 48, 49, to.text, needed=True),
         Field("navaid", 51, 54, to.text),
         Field("navaid_region", 55, 56, to.text),
-        Field("radius", 57, 62, to.thousandths),
+        Field("radius", 57, 62, to.radius),
         Field("theta", 63, 66, to.bearing),
         Field("rho", 67, 70, to.tenths),
         Field("course", 71, 74, to.course),
@@ -215,20 +216,30 @@ LAYOUTS: Final[Mapping[str, Layout]] = {
     "PI": _LOCALIZER, "PP": _PATH_POINT, "PD": _LEG, "PE": _LEG, "PF": _LEG, "ER": _AIRWAY,
 }  # fmt: skip
 """By section and subsection. What is not here is counted and not read."""
-_READ = {
-    section: tuple((field, place, " " * (place.stop - place.start)) for field, place in layout.slices())
-    for section, layout in LAYOUTS.items()
-}
-_BLANKS: Final[Mapping[str, Mapping[str, Any]]] = {
-    section: {field.name: field.convert(blank) for field, _place, blank in fields} for section, fields in _READ.items()
-}
+
+
+class _Reader:
+    """A layout made ready: a country has millions of fields, most of them blank, and hardly one that can't be read."""
+
+    def __init__(self, layout: Layout) -> None:
+        self.fields = layout.slices()
+        self.blanks = {field.name: field.convert(_blank(place)) for field, place in self.fields}
+        self.cut: Callable[[str], tuple[str, ...]] = itemgetter(*(place for _field, place in self.fields))
+        self.steps = tuple((field.name, field.convert, _blank(place), field.needed) for field, place in self.fields)
+
+
+def _blank(place: slice) -> str:
+    width: int = place.stop - place.start
+    return " " * width
+
+
+_READERS: Final = {section: _Reader(layout) for section, layout in LAYOUTS.items()}
 
 LEVELS_OF_SERVICE: Final = ((41, 42, 51), (52, 53, 62), (63, 64, 73))
 """In a leg's continuation of application type W: the column that says A (authorised) or N, and those of the name."""
 
 
-@dataclass(frozen=True, slots=True)
-class Decoded:
+class Decoded(NamedTuple):
     """The values of a record by the names of its fields, and what could not be read; unusable without a needed one."""
 
     values: Mapping[str, Any]
@@ -244,12 +255,27 @@ def section_of(line: str) -> str:
 
 def decode(section: str, line: str) -> Decoded:
     """The fields of a primary record; ``line`` is :data:`WIDTH` characters long."""
-    values = dict(_BLANKS[section])
+    reader = _READERS[section]
+    values = reader.blanks.copy()
+    try:
+        for figures, (name, convert, blank, needed) in zip(reader.cut(line), reader.steps, strict=True):
+            if figures != blank:
+                values[name] = convert(figures)
+            elif needed:
+                return _decoded_in_part(reader, line)
+    except to.UnreadableError:
+        return _decoded_in_part(reader, line)
+    return Decoded(values, (), True)
+
+
+def _decoded_in_part(reader: _Reader, line: str) -> Decoded:
+    """The fields that can be read, and what is wrong with each of the others."""
+    values = reader.blanks.copy()
     faults: list[str] = []
     is_usable = True
-    for field, place, blank in _READ[section]:
+    for field, place in reader.fields:
         figures = line[place]
-        if figures == blank:
+        if figures == _blank(place):
             if field.needed:
                 faults.append(f"{_named(field)} is blank")
                 is_usable = False

@@ -52,9 +52,11 @@ def hundredths(field: str) -> float | None:
 
 
 @lru_cache(maxsize=4096)
-def thousandths(field: str) -> float | None:
-    """A number in thousandths: a radius ``002300`` is 2.3."""
+def radius(field: str) -> float | None:
+    """Nautical miles in thousandths: ``002300`` is 2.3. An arc of no radius is none."""
     figure = whole(field)
+    if figure is not None and figure <= 0:
+        raise UnreadableError("is no radius")
     return None if figure is None else figure / 1000.0
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pathlib
-import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,25 +11,24 @@ from typing import Final
 from legwise.errors import NavDataError
 from legwise.model.navdata import NavDataSummary
 from legwise.navdata.airways import airway_points
-from legwise.navdata.columns import LAYOUTS, WIDTH, section_of
+from legwise.navdata.columns import LAYOUTS
 from legwise.navdata.cycles import Header, cycle_dates, header_of
 from legwise.navdata.lines import lines_in
 from legwise.navdata.points import POINT_MAKERS
 from legwise.navdata.procedures import KINDS, procedure_of
-from legwise.navdata.records import Problems, Record, decoded_records, entry_of, is_primary, left_out, records_of
-from legwise.navdata.store import key_of
+from legwise.navdata.records import Problems, Record, decoded_records, entry_of, left_out, records_of
+from legwise.navdata.store import place_of
 from legwise.navdata.wording import shown, shown_path
 
 MOST_LINES: Final = 5_000_000
 """A whole country has some 400,000 records."""
 _NEED: Final = "Name a text file of ARINC 424 records (132 columns each), or give a list of fixes as [navdata] fixes."
-_CONTINUATION = re.compile("[2-9A-Z]")
 _CYCLE_COLUMNS: Final = slice(128, 132)
 
 
 @dataclass(frozen=True, slots=True)
 class Filed:
-    """What a file holds: its usable records by key, and the summary."""
+    """What a file holds: its records by key, of each key that one at least can be used of; and the summary."""
 
     groups: Mapping[str, Sequence[str]]
     summary: NavDataSummary
@@ -51,47 +49,21 @@ class _Sorter:
             self.headers += 1
             self.header = self.header or header_of(text)
             return
-        fault = _fault_of_line(text)
+        section, key, fault = place_of(text)
         if fault:
             self.problems.add(line, (fault,))
+        if not section:
             return
-        columns = text.ljust(WIDTH)
-        section = section_of(columns)
         self.records += 1
         self.counts[section] += 1
-        if section not in LAYOUTS:
-            return
-        self.changes.add(columns[_CYCLE_COLUMNS])
-        if not is_primary(section, columns):
-            column = LAYOUTS[section].continuation
-            number = columns[column - 1]
-            if not _CONTINUATION.fullmatch(number):
-                fault = f"record not used: {shown(number)} (column {column}) is no continuation number"
-                self.problems.add(line, (fault,))
-                return
-            if section not in KINDS:
-                return
-        key = key_of(section, columns)
-        if key is None:
-            self.problems.add(line, (f"record not used: the {LAYOUTS[section].what} has no ident",))
-        else:
+        if section in LAYOUTS:
+            self.changes.add(text[_CYCLE_COLUMNS])
+        if key:
             self.groups.setdefault(key, []).append(entry_of(line, text))
 
     def newest_change(self) -> str:
         dated = [(dates[0], cycle) for cycle in self.changes if (dates := cycle_dates(cycle)) is not None]
         return max(dated)[1] if dated else ""
-
-
-def _fault_of_line(text: str) -> str:
-    if len(text) > WIDTH:
-        return f"record not used: {len(text)} columns where a record has {WIDTH}"
-    if not text.isprintable():
-        return "record not used: it holds control characters"
-    if text[0] not in "ST":
-        return f"line not used: it begins with {shown(text[:5])}, where a record begins with S or T and its area"
-    if len(text) < 13:
-        return f"record not used: {shown(text)} is cut short"
-    return ""
 
 
 def filed(path: pathlib.Path, content: bytes) -> Filed:
@@ -113,14 +85,15 @@ def filed(path: pathlib.Path, content: bytes) -> Filed:
         text = raw.decode("latin-1").rstrip(" ")
         if text:
             sorter.take(number, text)
-    usable = 0
+    groups: dict[str, list[str]] = {}
     for key, entries in sorter.groups.items():
         problems = Problems()
-        usable += _check(key, records_of(entries), problems)
+        if _check(key, records_of(entries), problems):
+            groups[key] = entries
         if problems.count:
             sorter.problems.take(problems)
     found = sorter.problems.kept()
-    if not usable:
+    if not groups:
         raise _no_records(path, sorter, found[0].message if found else "")
     cycle = sorter.header.cycle if sorter.header else ""
     dates = cycle_dates(cycle)
@@ -135,7 +108,7 @@ def filed(path: pathlib.Path, content: bytes) -> Filed:
         newest_change=sorter.newest_change(),
         notes=_notes(sorter),
     )
-    return Filed(sorter.groups, summary)
+    return Filed(groups, summary)
 
 
 def _check(key: str, records: Sequence[Record], problems: Problems) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 import math
 import os
 import pathlib
@@ -25,6 +26,8 @@ _KIND: Final = "kind"
 _KINDS: Final = typing.get_args(FixKind)
 _LONGEST_IDENT: Final = 60
 _HEADER = "Begin the list with a line like: ident,lat_deg,lon_deg,kind"
+_NEEDED_FILE = "Name a list of fixes: a CSV text, like a spreadsheet saves it. Save it as UTF-8."
+_BLANKS = " \t\u00a0"
 _EXAMPLE = "Write each fix like: BRAKO,46.512300,-28.004100,waypoint"
 
 
@@ -41,7 +44,7 @@ def read_fix_list(path: str | os.PathLike[str]) -> NavData:
     """
     place = pathlib.Path(path)
     where = shown_path(place)
-    content, _digest = content_of(place)
+    content, _digest = content_of(place, _NEEDED_FILE)
     if len(content) > MOST_BYTES:
         raise NavDataError(
             f"the list is larger than {MOST_BYTES // 1_000_000} MB",
@@ -88,19 +91,21 @@ def _summary(place: pathlib.Path, count: int, notes: tuple[str, ...]) -> NavData
 
 
 def _rows(text: str, where: str) -> Iterator[tuple[int, Sequence[str]]]:
-    """Line number and cells of each row that is not blank."""
-    reader = csv.reader(text.splitlines(), strict=True)
+    """Line number and cells of each row that is not blank; the number is that of the line on which the row begins."""
+    # Without translation a quoted line end stays in its cell, and nothing but LF, CR and CRLF is one (RFC 4180).
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     while True:
+        line = reader.line_num + 1
         try:
             row = next(reader, None)
         except csv.Error as error:
             raise NavDataError(
-                f"the line is no CSV ({error})", where=f"{where}, line {reader.line_num}", remedy=_EXAMPLE
+                f"the line is no CSV ({error})", where=f"{where}, line {line}", remedy=_EXAMPLE
             ) from None
         if row is None:
             return
         if any(cell.strip() for cell in row):
-            yield reader.line_num, row
+            yield line, row
 
 
 def _columns(rows: Iterator[tuple[int, Sequence[str]]], where: str) -> tuple[dict[str, int], list[str]]:
@@ -133,7 +138,7 @@ def _fix(row: Sequence[str], columns: Mapping[str, int], line: int, where: str) 
     place = f"{where}, line {line}"
     if len(row) <= max(columns.values()):
         raise NavDataError(f"the line has {len(row)} cells, fewer than the header", where=place, remedy=_EXAMPLE)
-    ident = row[columns["ident"]].strip()
+    ident = row[columns["ident"]].strip(_BLANKS)
     if not ident or len(ident) > _LONGEST_IDENT or not ident.isprintable():
         raise NavDataError(f"{shown(ident)} is no ident", where=place, remedy=_EXAMPLE)
     kind = row[columns[_KIND]].strip().casefold() if _KIND in columns else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import typing
+from functools import lru_cache
 from typing import Literal
 
 from legwise.model.lesson import PathTerminator, Role, Turn
@@ -20,6 +21,7 @@ _ROLES: dict[str, Role] = {"A": "IAF", "C": "IAF", "D": "IAF", "B": "IF", "I": "
 _STEP_DOWN = frozenset("ABS")
 _FLY_OVER = frozenset("YB")
 _OF_AN_AIRPORT = frozenset({Section.TERMINAL_WAYPOINT, Section.TERMINAL_NDB, Section.RUNWAY, Section.LOCALIZER})
+_SECTIONS = {section.value: section for section in Section}
 FIRST_MISSED = "M"
 """In the third column of the description: the first leg of the missed approach."""
 
@@ -28,14 +30,16 @@ def named_fix(ident: str, region: str, section: str, airport: str, faults: list[
     """What a record names another by; a section that no fix can stand in is a fault."""
     if not ident:
         return None
-    try:
-        of_section = Section(section)
-    except ValueError:
+    of_section = _SECTIONS.get(section)
+    if of_section is None:
         faults.append(f"{shown(ident)} is named in section {shown(section)}, where no fix stands")
         return None
-    return FixKey(
-        ident=ident, region=region, section=of_section, airport=airport if of_section in _OF_AN_AIRPORT else ""
-    )
+    return _key(ident, region, of_section, airport if of_section in _OF_AN_AIRPORT else "")
+
+
+@lru_cache(maxsize=4096)
+def _key(ident: str, region: str, section: Section, airport: str) -> FixKey:
+    return FixKey(ident=ident, region=region, section=section, airport=airport)
 
 
 def leg_of(values: Values, line: int, *, is_approach: bool, faults: list[str]) -> CodedLeg | None:

@@ -150,6 +150,8 @@ def _missed(leg: CodedLeg, is_missed: bool) -> CodedLeg:
 def _levels(records: Sequence[Record], parts: dict[_Key, _Part], problems: Problems) -> tuple[str, ...]:
     """The lines of minima that continuations authorise; one that continues no leg is a problem."""
     sequences = {(*key, sequence) for key, part in parts.items() for sequence in part.legs}
+    if len(sequences) == len(records):
+        return ()  # every record is a leg, which is so of nearly all
     levels: dict[str, None] = {}
     for record in records:
         columns = record.columns

@@ -6,13 +6,18 @@ line with a tab in it is filed, so keys can't run into each other.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from typing import Final, Protocol
+from typing import Final, NamedTuple, Protocol
 
-from legwise.navdata.records import Record, records_of
+from legwise.navdata.columns import LAYOUTS, WIDTH, section_of
+from legwise.navdata.procedures import KINDS
+from legwise.navdata.records import Record, is_primary, records_of
+from legwise.navdata.wording import shown
 
 LAST_CHARACTER: Final = chr(0x10FFFF)
+_CONTINUATION: Final = re.compile("[2-9A-Z]")
 _BY_AIRPORT: Final = {"PG": "runway", "PI": "localizer", "PP": "path-point"}
 
 
@@ -43,7 +48,51 @@ class MemoryStore:
         return self._keys[start : end if most is None else min(end, start + most)]
 
 
-def key_of(section: str, columns: str) -> str | None:
+class Place(NamedTuple):
+    """Where a line belongs: its section, empty where it is no record; its key, None if it is not filed; what is wrong.
+
+    A record of a section that is not read has neither a key nor a fault, nor has a continuation of one that has none.
+    """
+
+    section: str
+    key: str | None
+    fault: str
+
+
+def place_of(text: str) -> Place:
+    """Where a line belongs, which holds more than blanks and is no header. A record that is filed can be decoded."""
+    fault = _fault_of_line(text)
+    if fault:
+        return Place("", None, fault)
+    columns = text.ljust(WIDTH)
+    section = section_of(columns)
+    layout = LAYOUTS.get(section)
+    if layout is None:
+        return Place(section, None, "")
+    if not is_primary(section, columns):
+        number = columns[layout.continuation - 1]
+        if not _CONTINUATION.fullmatch(number):
+            fault = f"record not used: {shown(number)} (column {layout.continuation}) is no continuation number"
+            return Place(section, None, fault)
+        if section not in KINDS:
+            return Place(section, None, "")
+    key = _key_of(section, columns)
+    return Place(section, key, "" if key else f"record not used: the {layout.what} has no ident")
+
+
+def _fault_of_line(text: str) -> str:
+    if len(text) > WIDTH:
+        return f"record not used: {len(text)} columns where a record has {WIDTH}"
+    if not text.isprintable():
+        return "record not used: it holds control characters"
+    if text[:1] not in ("S", "T"):
+        return f"line not used: it begins with {shown(text[:5])}, where a record begins with S or T and its area"
+    if len(text) < 13:
+        return f"record not used: {shown(text)} is cut short"
+    return ""
+
+
+def _key_of(section: str, columns: str) -> str | None:
     """The key that a record is filed under, None where what it would be asked by is blank."""
     parts: tuple[str, ...]
     if section in ("PD", "PE", "PF"):
