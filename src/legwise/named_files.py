@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import logging
 import os
 import pathlib
 import re
@@ -15,6 +16,7 @@ from legwise.model.navdata import NavData
 from legwise.navdata import combined, cycle_note, open_navdata, read_fix_list
 from legwise.navdata.wording import shown_path
 
+_LOG = logging.getLogger("legwise")
 _APPROACH = re.compile(r"([A-Z0-9]{2,5})/([A-Z0-9-]{2,6})(?:\.([A-Z0-9]{1,7}))?")
 _LONGEST_SHOWN = 60
 _MOST_TOLD = 3
@@ -34,7 +36,7 @@ def navdata_for(lesson: Lesson, given: str | os.PathLike[str] | None = None) -> 
     if given is not None:
         parts.append(_as_it_stands(_either, pathlib.Path(given)))
     elif lesson.navdata.arinc424 is not None:
-        parts.append(_opened(open_navdata, lesson, lesson.navdata.arinc424, "[navdata] arinc424"))
+        parts.append(_opened(_coded, lesson, lesson.navdata.arinc424, "[navdata] arinc424"))
     if lesson.navdata.fixes is not None:
         parts.append(_opened(read_fix_list, lesson, lesson.navdata.fixes, "[navdata] fixes"))
     return combined(*parts) if parts else None
@@ -78,7 +80,12 @@ def _is_list(path: pathlib.Path) -> bool:
 
 def _either(path: pathlib.Path) -> NavData:
     """Coded navigation data, or a list of fixes where the name says so."""
-    return read_fix_list(path) if _is_list(path) else open_navdata(path)
+    return read_fix_list(path) if _is_list(path) else _coded(path)
+
+
+def _coded(path: pathlib.Path) -> NavData:
+    """Coded navigation data; that a large file is being indexed, which takes a while, is logged."""
+    return open_navdata(path, progress=_LOG.info)
 
 
 def _opened(opener: Callable[[pathlib.Path], NavData], lesson: Lesson, name: str, key: str) -> NavData:

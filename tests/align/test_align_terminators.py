@@ -282,6 +282,54 @@ def test_a_missed_approach_is_climbed_straight_ahead_then_direct_then_held() -> 
     assert alignment.approaches[0].outcome == "missed"
 
 
+def test_a_turn_back_to_a_hold_on_the_final_course_is_no_second_approach() -> None:
+    flyer = inbound(course_between(FIXES["HOLMA"], FIXES["FERNU"]))
+    flyer.fly_direct("HOLMA", following="FERNU")
+    flyer.label = ("leg", "FERNU")
+    flyer.target_ft = 2500.0
+    down = flyer.glide_to("RW27", 88.0)
+    flyer.fly_leg("HOLMA", "FERNU", "RW27", each=down)
+
+    def until_minima() -> None:
+        down()
+        flyer.target_ft = max(flyer.target_ft, 600.0)
+
+    flyer.fly_leg("FERNU", "RW27", to_go_nm=0.0, each=until_minima)
+    flyer.label = ("missed", "")
+    flyer.climb_fpm, flyer.target_ft = 700.0, 3000.0
+    while flyer.altitude_ft < 1200.0:
+        flyer.step(flyer.heading_for(FINAL))
+    flyer.fly_direct("FERNU", until_nm=0.05)
+    flyer.labels = [("missed", to) if (kind, to) == ("direct", "FERNU") else (kind, to) for kind, to in flyer.labels]
+    flyer.label = ("hold", "FERNU")
+    straight(flyer, FINAL + 180.0, 60.0)
+    turn_to(flyer, FINAL, "left")
+    for _ in range(2):
+        for _ in range(1500):
+            _across, to_go = flyer.steer_line(onward(FIXES["FERNU"], FINAL + 180.0, 8.0), FIXES["FERNU"], cut=45.0)
+            if to_go < 0.0:
+                break
+        turn_to(flyer, FINAL + 180.0, "right")
+        straight(flyer, FINAL + 180.0, 60.0)
+        turn_to(flyer, FINAL, "right")
+    flown = log(flyer)
+    approach = {
+        **APPROACH,
+        "guidance": "LNAV",
+        "minima": {"mda_ft": 600.0},
+        "missed": [
+            {"path": "CA", "course_deg_true": FINAL, "altitude": {"at_or_above_ft": 1200.0}},
+            {"path": "DF", "fix": "FERNU", "altitude": {"at_or_above_ft": 3000.0}},
+            {"path": "HM", "fix": "FERNU", "inbound_course_deg_true": FINAL, "turn": "right", "leg_minutes": 1.0},
+        ],
+    }
+
+    alignment = flown.aligned(lesson_of(approach=[approach]))
+
+    assert_told(flown, alignment, 0.96)
+    assert [item.outcome for item in alignment.approaches] == ["missed"]
+
+
 def test_a_heading_leg_owes_a_heading_and_no_path() -> None:
     flyer = inbound(course_between(FIXES["HOLMA"], FIXES["FERNU"]))
     flyer.fly_direct("HOLMA", following="FERNU")

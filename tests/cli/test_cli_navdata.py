@@ -239,3 +239,26 @@ def test_navdata_of_the_call_stands_in_place_of_the_lessons(
 
     assert done.status == 0, done.err
     assert document(tmp_path / "out")["plan"]["source"] == "lesson"
+
+
+def test_that_a_large_file_is_indexed_is_said_once(
+    legwise: Run,
+    lesson: Callable[[str], pathlib.Path],
+    tmp_path: pathlib.Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    file = lesson(LESSON + BY_PROCEDURE)
+    coded = file.parent / "data" / "tarn.dat"
+    lines = coded.read_text(encoding="ascii").splitlines(keepends=True)
+    waypoint = next(line for line in lines if line.startswith("SFAREAENRT   QUELA"))
+    many = [waypoint.replace("QUELA", f"{number:05d}") for number in range(16_000)]
+    coded.write_text("".join([*lines, *many]), encoding="ascii")
+
+    first, later, quiet = legwise("plan", file), legwise("plan", file), legwise("plan", file, "--quiet")
+
+    assert (first.status, later.status) == (0, 0)
+    assert first.err.startswith("legwise: indexing ")
+    assert first.err.count("\n") == 1
+    assert (later.err, quiet.err) == ("", "")
+    assert later.out == first.out

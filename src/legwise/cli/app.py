@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final, NoReturn
 
 from legwise import __version__
 from legwise.cli import debrief, demo, draft, inspect, later, plan, schema
-from legwise.cli.console import finish_output, report_error, report_fault, say
+from legwise.cli.console import finish_output, report_error, report_fault, say, telling_what_takes_a_while
 from legwise.cli.interruption import INTERRUPTION, Interrupted
 from legwise.cli.options import add_loudness
 from legwise.errors import CallError, LegwiseError
@@ -110,7 +110,8 @@ def _run(argv: Sequence[str]) -> int:
     except SystemExit:  # --help and --version, which argparse ends by leaving
         finish_output()
         return DONE
-    args.run(args)
+    with telling_what_takes_a_while(quiet=args.quiet):
+        args.run(args)
     finish_output()
     return DONE
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 import os
 import platform
 import sys
@@ -61,6 +62,28 @@ def report_fault(error: Exception, argv: Sequence[str]) -> None:
     except OSError as failure:
         where = f"the details could not be kept ({failure.strerror})"
     _complain(f"legwise: a fault of Legwise's own, {where}: {_clipped(what, 160)}")
+
+
+class _Teller(logging.Handler):
+    """What takes a while is told on standard error as it begins."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        _complain(f"legwise: {_clipped(printable(record.getMessage()), LONGEST_LINE)}")
+
+
+@contextlib.contextmanager
+def telling_what_takes_a_while(*, quiet: bool) -> Iterator[None]:
+    """While this lasts what the package logs is told, unless nothing is to be said."""
+    log, teller = logging.getLogger("legwise"), _Teller(logging.INFO)
+    before = log.level
+    if not quiet:
+        log.addHandler(teller)
+        log.setLevel(logging.INFO)
+    try:
+        yield
+    finally:
+        log.removeHandler(teller)
+        log.setLevel(before)
 
 
 def say(text: str) -> None:
