@@ -62,6 +62,8 @@ def leg_words(kind: str, start: str, end: str, ends: str = "") -> str:
     if end and kind in _BACK_AT_FIX:
         return f"{_BACK_AT_FIX[kind]} at {end}"
     if end:
+        # Back on the course to the fix where a reversal began there is no way from it to itself.
+        start = "" if start == end else start
         return f"{start} to {end}" if start else f"direct to {end}" if kind == "DF" else f"to {end}"
     first = start or ("heading" if kind.startswith("V") else "course")
     if not ends:
