@@ -286,12 +286,14 @@ def approaches(draw: st.DrawFn) -> LessonApproach:
     last: dict[str, object] = {"path": "FM", "fix": f"@{draw(IDENTS)}", "course_deg_mag": 90.0}
     # A leg between fixes stands behind an IF, and what has to meet a leg before a course from a fix.
     legs = [leg for item in draw(st.lists(written_legs(), max_size=4)) for leg in (first, item, last)]
+    # The approach ends at a fix, from which its missed approach may begin with any leg.
+    to_fix: dict[str, object] = {"path": "CF", "fix": f"@{draw(IDENTS)}", "course_deg_mag": 90.0}
     missed = draw(st.lists(written_legs(), max_size=1))
     return LessonApproach.model_validate(
         {
             "airport": draw(IDENTS),
             "title": draw(st.none() | TEXTS),
-            "leg": [*legs, last],
+            "leg": [*legs, last, to_fix],
             "missed": [*missed, last],
             "minima": draw(st.none() | st.fixed_dictionaries({"da_ft": numbers(0, 60_000)})),
         }

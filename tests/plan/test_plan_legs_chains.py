@@ -10,10 +10,10 @@ from typing import Any, get_args
 
 import numpy as np
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from legwise.errors import LegwiseError
+from legwise.errors import LegwiseError, PlanError
 from legwise.model.lesson import Lesson, PathTerminator
 from legwise.model.plan import Leg, Plan
 from legwise.plan import make_plan
@@ -89,7 +89,13 @@ class Chain:
         return make_plan(Lesson.model_validate({"fix": self.fixes, "approach": [approach]}), date=DATE)
 
     def made(self) -> tuple[Leg, ...]:
-        return self.plan().approaches[0].missed
+        try:
+            return self.plan().approaches[0].missed
+        except PlanError as error:
+            # Chance may lay an arc against both its neighbours, which is refused: another test's concern.
+            if "runs against the legs before and after it" not in error.message:
+                raise
+            reject()
 
 
 @st.composite
