@@ -13,6 +13,7 @@ from align.align_flyer import (
     STEP_S,
     Flown,
     Flyer,
+    at,
     course_between,
     lesson_of,
     log,
@@ -400,3 +401,21 @@ def test_where_the_route_leads_to_the_aerodrome_along_final_the_approach_is_flow
     alignment = log(flyer).aligned(lesson)
 
     assert [item.outcome for item in alignment.approaches] == ["landed"]
+
+
+def test_what_a_draft_wrote_down_and_nobody_confirmed_stays_a_question() -> None:
+    flyer = inbound(course_between(FIXES["HOLMA"], FIXES["FERNU"]))
+    flyer.fly_direct("HOLMA", until_nm=0.3)
+    flown = log(flyer)
+    route = {"points": ["DOLPA", "HOLMA"]}
+
+    def told_by(**confirmed: bool) -> Alignment:
+        said = {"time": at(0.0), "direct": "HOLMA", **confirmed}
+        return flown.aligned(lesson_of(route=route, clearance=[said]))
+
+    unconfirmed, confirmed, plain = told_by(confirmed=False), told_by(confirmed=True), told_by()
+
+    assert [item.origin for item in unconfirmed.instructions] == ["inferred"]
+    assert any("direct HOLMA" in question and "not confirmed" in question for question in unconfirmed.questions)
+    assert [item.origin for item in (*confirmed.instructions, *plain.instructions)] == ["said", "said"]
+    assert not confirmed.questions

@@ -10,6 +10,7 @@ import numpy as np
 from legwise.align.altitudes import assigned_altitude_ft
 from legwise.align.flight import Flight, Stretch, variation_deg
 from legwise.align.lateral import Epoch, lateral_kind
+from legwise.align.moments import Said
 from legwise.align.profile import Turning
 from legwise.align.refine import turn_that_begins
 from legwise.align.states import Kind, start_ident
@@ -25,6 +26,9 @@ OBEYED_WITHIN_S = 120.0
 """A heading not turned to within two minutes was not heard, not given, or written down wrong: asked, not charged."""
 _APPROACH_BEGUN_S = 300.0
 _OFF_HEADING_DEG = 30.0
+_ASKED = ("heading", "direct", "hold")
+UNCONFIRMED = 0.5
+"""How sure an instruction is that a draft wrote down and nobody confirmed: as good one way as the other."""
 _STRAIGHT_LEAST_S = 30.0
 _STRAIGHT_DPS = 1.0
 
@@ -121,20 +125,28 @@ def _not_followed(flight: Flight, stretches: list[Stretch], number: int) -> str:
 
 def said_instructions(flight: Flight, effects: Mapping[int, float], doubts: Mapping[int, str]) -> list[Instruction]:
     """Every clearance of the lesson, in order, with its effect [s] and the question it raises, both by index."""
-    return [
-        Instruction(
-            origin="said",
-            kind=lateral_kind(said) or _other_kind(said.clearance),
-            clearance=said.clearance,
-            time_s=said.time_s if said.time_s is not None else effects[index],
-            time_accuracy_s=said.accuracy_s,
-            effect_s=effects[index],
-            text=in_words(said.clearance),
-            doubt=doubts.get(index, ""),
-            assigned_altitude_ft=assigned_altitude_ft(said.clearance),
-        )
-        for index, said in enumerate(flight.said)
-    ]
+    return [_said(said, effects[index], doubts.get(index, "")) for index, said in enumerate(flight.said)]
+
+
+def _said(said: Said, effect_s: float, doubt: str) -> Instruction:
+    """What was said; written as not confirmed it stays what it is: read from a track, and a question."""
+    kind = lateral_kind(said) or _other_kind(said.clearance)
+    text = in_words(said.clearance)
+    unconfirmed = said.clearance.confirmed is False
+    if unconfirmed and not doubt and kind in _ASKED:
+        doubt = f"“{text}” was read from the track and is not confirmed: was it given?"
+    return Instruction(
+        origin="inferred" if unconfirmed else "said",
+        kind=kind,
+        clearance=said.clearance,
+        time_s=said.time_s if said.time_s is not None else effect_s,
+        time_accuracy_s=said.accuracy_s,
+        effect_s=effect_s,
+        text=text,
+        confidence=UNCONFIRMED if unconfirmed else None,
+        doubt=doubt,
+        assigned_altitude_ft=assigned_altitude_ft(said.clearance),
+    )
 
 
 def _other_kind(clearance: Clearance) -> str:
