@@ -7,7 +7,16 @@ import pathlib
 from typing import Final
 
 from legwise.cli.interruption import INTERRUPTION
-from legwise.cli.options import add_said, add_track, console_of, flight_name, inputs_of, lesson_of, track_of
+from legwise.cli.options import (
+    add_planned,
+    add_said,
+    add_track,
+    console_of,
+    flight_name,
+    inputs_of,
+    lesson_of,
+    track_of,
+)
 
 HELP: Final = "debrief a flight: a page, a JSON file and a table"
 DESCRIPTION: Final = "Writes debrief.html, debrief.json and samples.csv into a folder."
@@ -24,18 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=pathlib.Path,
         help="where to write (default: reports/<track name>; of several flights reports/<track name>-<N>)",
     )
-    parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
-    parser.add_argument(
-        "--approach",
-        metavar="AIRPORT/PROCEDURE[.TRANSITION]",
-        help="an approach of the navigation data, in place of the lesson's: XSKH/R27, XSKH/R27.HOLMA, XSKH/R27.vectors",
-    )
-    parser.add_argument(
-        "--navdata",
-        metavar="FILE",
-        type=pathlib.Path,
-        help="navigation data (ARINC 424 records, or a .csv list of fixes), in place of the lesson's coded ones",
-    )
+    add_planned(parser)
     parser.add_argument("--standard", metavar="NAME|FILE", help="the standard, in place of the lesson's")
 
 

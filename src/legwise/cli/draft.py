@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import pathlib
 from typing import TYPE_CHECKING, Final
 
 from legwise.cli.console import hand_over
-from legwise.cli.options import add_said, add_track, console_of, lesson_of, track_of
+from legwise.cli.options import add_planned, add_said, add_track, console_of, lesson_of, track_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -26,18 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``legwise draft``."""
     add_track(parser)
     add_said(parser)
-    parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
-    parser.add_argument(
-        "--approach",
-        metavar="AIRPORT/PROCEDURE[.TRANSITION]",
-        help="an approach of the navigation data, in place of the lesson's: XSKH/R27, XSKH/R27.HOLMA, XSKH/R27.vectors",
-    )
-    parser.add_argument(
-        "--navdata",
-        metavar="FILE",
-        type=pathlib.Path,
-        help="coded navigation data (ARINC 424 records), in place of the file that the lesson names",
-    )
+    add_planned(parser)
 
 
 def run(args: argparse.Namespace) -> None:

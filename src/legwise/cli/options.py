@@ -76,6 +76,22 @@ def add_said(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_planned(parser: argparse.ArgumentParser) -> None:
+    """What stands in place of a lesson's route, approach and navigation data."""
+    parser.add_argument("--route", metavar="TEXT", help="the route as flight-plan text, in place of the lesson's")
+    parser.add_argument(
+        "--approach",
+        metavar="AIRPORT/PROCEDURE[.TRANSITION]",
+        help="an approach of the navigation data, in place of the lesson's: XSKH/R27, XSKH/R27.HOLMA, XSKH/R27.vectors",
+    )
+    parser.add_argument(
+        "--navdata",
+        metavar="FILE",
+        type=pathlib.Path,
+        help="navigation data (ARINC 424 records, or a .csv list of fixes), in place of the lesson's coded ones",
+    )
+
+
 def console_of(args: argparse.Namespace) -> Console:
     """How much to say."""
     return Console(quiet=args.quiet, verbose=args.verbose)
